@@ -1,0 +1,1 @@
+"""The circuit model: spaces, gates, equipment, and what follows from each action."""

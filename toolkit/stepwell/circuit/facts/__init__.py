@@ -1,0 +1,1 @@
+"""One module per fact: what rules and expectations may ask of a state."""

@@ -1,0 +1,1 @@
+"""One module per verb: what a person can do to the circuit."""

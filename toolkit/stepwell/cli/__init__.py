@@ -1,0 +1,1 @@
+"""The command line: parsing arguments, calling the layers, exit codes."""

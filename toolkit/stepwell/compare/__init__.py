@@ -1,0 +1,1 @@
+"""What a change means. Holds its place; empty until the comparison is written."""

@@ -1,0 +1,1 @@
+"""Findings, spans, severities and traces: frozen data that every layer may return."""

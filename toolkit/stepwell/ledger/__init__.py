@@ -1,0 +1,1 @@
+"""Approvals and releases. Holds its place; empty until release is written."""

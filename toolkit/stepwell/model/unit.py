@@ -1,0 +1,51 @@
+"""The unit that owns the procedures: its roles, numbers, words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from stepwell.diagnostics.span import Span
+from stepwell.model.quantity import Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Role:
+    """A role by which people appear; ``label`` is what cards print, ``mark`` a short form of one to three letters."""
+
+    id: str
+    label: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Number:
+    """A figure that the unit sets, used in texts as ``{name}`` and in actions and rules by name."""
+
+    name: str
+    value: Quantity
+    note: str = ""
+    span: Span | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Synonym:
+    """Words that mean the same when searching; the first is the unit's own."""
+
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unit:
+    """``unit.yaml`` and ``terms.yaml``."""
+
+    name: str
+    region: str
+    languages: tuple[str, ...]
+    roles: tuple[Role, ...]
+    numbers: tuple[Number, ...]
+    reading_distance: Quantity
+    notice: str = ""
+    synonyms: tuple[Synonym, ...] = ()
+    avoid: tuple[tuple[str, str], ...] = ()
+    """Words to avoid and what to write instead."""
+    path: str = ""

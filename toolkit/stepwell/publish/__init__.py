@@ -1,0 +1,1 @@
+"""One model of what is printed and shown, shared by cards and site."""

@@ -1,0 +1,1 @@
+"""Sums about equipment: units, tubing volume, hydrostatic head. No dose, ever."""

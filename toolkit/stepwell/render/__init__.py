@@ -1,0 +1,1 @@
+"""Laying out: terminal text, JSON, cards, site."""

@@ -1,0 +1,1 @@
+"""Hazard rules as data: grounding on a rig, evaluation, and the English sentence of each."""

@@ -1,0 +1,1 @@
+"""Single slips: which one nobody would notice. Holds its place; empty until the search of slips is written."""
