@@ -54,6 +54,16 @@ class RefSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WordSpec:
+    """A word that a part of this kind carries, one of ``choices`` (empty: any word)."""
+
+    name: str
+    choices: tuple[str, ...]
+    summary: str
+    required: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PartKind:
     """One kind of part. ``states`` are (word, meaning) pairs for baselines and ``starts``; the first is the default."""
 
@@ -62,6 +72,7 @@ class PartKind:
     summary: str
     figures: tuple[FigureSpec, ...] = ()
     refs: tuple[RefSpec, ...] = ()
+    words: tuple[WordSpec, ...] = ()
     traits: tuple[tuple[str, str], ...] = ()
     states: tuple[tuple[str, str], ...] = ()
 

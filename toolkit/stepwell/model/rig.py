@@ -28,11 +28,17 @@ class Part:
     traits: tuple[str, ...] = ()
     data: tuple[tuple[str, Quantity], ...] = ()
     refs: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    words: tuple[tuple[str, str], ...] = ()
+    """Words that the kind declares besides its traits, such as what a connector ``fits``."""
     span: Span | None = field(default=None, compare=False)
 
     def figure(self, name: str) -> Quantity | None:
         """The physical figure called ``name``, if the rig states it."""
         return dict(self.data).get(name)
+
+    def word(self, name: str) -> str | None:
+        """The word called ``name`` (``fits`` ...), if the rig states it."""
+        return dict(self.words).get(name)
 
     def ref(self, name: str) -> tuple[str, ...]:
         """The ids of the parts that the reference ``name`` leads to; empty if there are none."""
