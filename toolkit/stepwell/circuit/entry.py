@@ -75,6 +75,11 @@ class PartKind:
     words: tuple[WordSpec, ...] = ()
     traits: tuple[tuple[str, str], ...] = ()
     states: tuple[tuple[str, str], ...] = ()
+    variables: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    """The state variables that the state words belong to, each with its words in order; the first is the default.
+
+    ``contents``, ``speed`` and ``mate`` are variables with values of their own (see ``stepwell.circuit.layout``).
+    """
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,23 @@
+"""open: the clamp or vent is open, or the cap is off."""
+
+from __future__ import annotations
+
+from stepwell.circuit.entry import ArgSpec, FactEntry
+from stepwell.circuit.view import View
+from stepwell.model.tri import Tri, tri
+
+
+def evaluate(view: View, args: tuple[str, ...]) -> Tri:
+    """See the summary."""
+    return tri(view.word(args[0], "gate") in ("open", "off"))
+
+
+FACT = FactEntry(
+    name="open",
+    summary="The clamp or vent is open, or the cap is off.",
+    args=(ArgSpec(name="part", kinds=("clamp", "vent", "cap")),),
+    yes="{0} is open",
+    no="{0} is shut",
+    observed=("eye",),
+    evaluate=evaluate,
+)

@@ -1,0 +1,23 @@
+"""shut: the clamp or vent is shut, or the cap is on."""
+
+from __future__ import annotations
+
+from stepwell.circuit.entry import ArgSpec, FactEntry
+from stepwell.circuit.view import View
+from stepwell.model.tri import Tri, tri
+
+
+def evaluate(view: View, args: tuple[str, ...]) -> Tri:
+    """See the summary."""
+    return tri(view.word(args[0], "gate") in ("shut", "on"))
+
+
+FACT = FactEntry(
+    name="shut",
+    summary="The clamp or vent is shut, or the cap is on.",
+    args=(ArgSpec(name="part", kinds=("clamp", "vent", "cap")),),
+    yes="{0} is shut",
+    no="{0} is open",
+    observed=("eye",),
+    evaluate=evaluate,
+)

@@ -1,0 +1,136 @@
+"""A rig compiled for computing: state variables, spaces, gates and ends, all by number.
+
+A state of the circuit is a tuple of ints, one per variable: the index of its word, except for ``contents`` (a bit mask,
+see ``contents``), ``speed`` (rpm), ``cycles`` (a count) and ``mate`` (0 covered, 1 bare, 2 + n joined to end n).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from stepwell.model.rig import Rig
+
+State = tuple[int, ...]
+
+OPEN_AIR = 0
+"""The number of the atmosphere among the spaces."""
+
+COVERED, BARE, FIRST_MATE = 0, 1, 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variable:
+    """One thing about one part that can change. ``words`` are the values' names; empty where the value is a number."""
+
+    part: str
+    name: str
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Space:
+    """A node of the circuit's graph. ``height`` in cm above the floor, ``volume`` in mL; None where the rig is silent.
+
+    ``contents`` is the variable that holds its contents, None for the atmosphere, headspaces and vessels' far side.
+    ``branch`` spaces are small side branches: flow through an opening at their end rinses them with what comes in.
+    """
+
+    name: str
+    part: str
+    kind: str
+    contents: int | None
+    height: float | None = None
+    volume: float = 0.0
+    kept: bool = False
+    main: bool = False
+    branch: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Needed:
+    """A gate is open only if the variable has one of these values."""
+
+    variable: int
+    values: frozenset[int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gate:
+    """An edge between spaces ``a`` and ``b`` that is open while all of ``needs`` are met.
+
+    ``gas_only``: a membrane. ``one_way``: passes from a to b only. ``pump``: the number of the drive variable that makes
+    it one-way (a to b) while that runs. ``large``: wider than a luer, so liquid does not hold in it by itself.
+    """
+
+    a: int
+    b: int
+    parts: tuple[str, ...]
+    needs: tuple[Needed, ...] = ()
+    gas_only: bool = False
+    one_way: bool = False
+    pump: int | None = None
+    large: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class End:
+    """A connector: the space it is on and the variable of what it is joined to."""
+
+    part: str
+    space: int
+    mate: int
+    role: str
+    fits: str
+    large: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pump:
+    """A pump head with its drive; ``inlet`` and ``outlet`` are the neighbouring spaces."""
+
+    head: int
+    drive: str
+    speed: int
+    seated: int
+    inlet: int
+    outlet: int
+    lift_speed: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bag:
+    """A bag: its fluid and headspace as spaces, whether it is hung, and its surface height in cm when hung."""
+
+    part: str
+    fluid: int
+    headspace: int
+    hung: int
+    height: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """Everything that settle needs to know of a rig."""
+
+    rig: Rig
+    variables: tuple[Variable, ...]
+    defaults: State
+    spaces: tuple[Space, ...]
+    gates: tuple[Gate, ...]
+    ends: tuple[End, ...]
+    bags: tuple[Bag, ...]
+    pump: Pump | None
+    index: dict[tuple[str, str], int] = field(compare=False, hash=False, repr=False)
+    space_of: dict[str, int] = field(compare=False, hash=False, repr=False)
+    labels: dict[str, str] = field(compare=False, hash=False, repr=False)
+
+    def variable(self, part: str, name: str) -> int:
+        """The number of a variable; KeyError if the part has none of that name."""
+        return self.index[part, name]
+
+    def end_of(self, part: str) -> End:
+        """The end that is this part; KeyError if it is none."""
+        for end in self.ends:
+            if end.part == part:
+                return end
+        raise KeyError(part)

@@ -1,0 +1,12 @@
+"""A clamp on a tube: fixed in its place, or a roaming tube clamp at a named site."""
+
+from stepwell.circuit.entry import Family, PartKind
+
+KIND = PartKind(
+    name="clamp",
+    family=Family.GATE,
+    summary="A clamp on a tube (slide clamp, clip, tube clamp at a named site).",
+    traits=(("roaming", "a loose tube clamp at this site, taken from the counted stock"),),
+    states=(("open", "open"), ("shut", "shut")),
+    variables=(("gate", ("open", "shut")),),
+)

@@ -1,0 +1,21 @@
+"""A length of tubing."""
+
+from stepwell.circuit.contents import STATES, WORDS
+from stepwell.circuit.entry import Family, FigureSpec, PartKind
+
+KIND = PartKind(
+    name="line",
+    family=Family.SPACE,
+    summary="A length of tubing.",
+    figures=(
+        FigureSpec(name="bore", dimension="length", summary="inner diameter"),
+        FigureSpec(name="length", dimension="length", summary="length"),
+        FigureSpec(name="height", dimension="length", summary="height above the floor of its highest point"),
+    ),
+    traits=(
+        ("kept", "must not be opened by accident: parting may not expose it"),
+        ("main", "lies on the main path from the drainage end to the return end"),
+    ),
+    states=STATES,
+    variables=(("contents", tuple(word for word, _ in WORDS)),),
+)

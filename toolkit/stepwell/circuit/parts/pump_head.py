@@ -1,0 +1,21 @@
+"""The head of a centrifugal pump: an open tube while stopped, one-way while running."""
+
+from stepwell.circuit.contents import STATES, WORDS
+from stepwell.circuit.entry import Family, FigureSpec, PartKind
+
+KIND = PartKind(
+    name="pump-head",
+    family=Family.SPACE,
+    summary="The head of a centrifugal pump. In its chain the part before it is its inlet, the part after it its outlet.",
+    figures=(
+        FigureSpec(name="volume", dimension="volume", summary="what it holds"),
+        FigureSpec(name="height", dimension="length", summary="height above the floor of its highest point"),
+        FigureSpec(name="clear-runs", dimension="count", summary="how many runs with a stop between clear it of air"),
+        FigureSpec(name="clear-speed", dimension="speed", summary="speed below which a run does not clear it"),
+        FigureSpec(name="clear-time", dimension="time", summary="time below which a run does not clear it"),
+        FigureSpec(name="clear-stop", dimension="time", summary="how long it must stand still between two runs"),
+    ),
+    traits=(("kept", "parting may not expose it"), ("main", "lies on the main path")),
+    states=(*STATES, ("seated", "sits on its drive"), ("out", "not on its drive")),
+    variables=(("contents", tuple(word for word, _ in WORDS)), ("seat", ("seated", "out"))),
+)

@@ -1,0 +1,230 @@
+"""What follows from an action, computed to a fixpoint: the new state and the derived events.
+
+Within one settle possibilities are only added (a dry space may now hold liquid, an air-free one may now hold air), and
+every pass looks at one whole state, so the result does not depend on the order of evaluation. Only after that, and only
+if the action lasted a stated time, are the processes under way completed: filling, rinsing of side branches, de-airing.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from stepwell.circuit.compile_rig import figure
+from stepwell.circuit.contents import AIR_FREE, BLOOD, CLEAR, DRY, LIQUID, WET
+from stepwell.circuit.filling import Filling, filling
+from stepwell.circuit.hydraulics import ABOVE, BELOW, FLOWS, Hydraulics, hydraulics
+from stepwell.circuit.layout import OPEN_AIR, Layout, State
+from stepwell.circuit.links import both_ways, end_points, reached
+from stepwell.model.tri import Tri
+
+
+class Event(NamedTuple):
+    """Something that happened because of an action: ``kind`` is ``air-entered``, ``spilled`` or ``reversed``."""
+
+    kind: str
+    part: str
+    certainty: Tri
+
+
+class Settled(NamedTuple):
+    """The state an action leads to, and what happened on the way."""
+
+    state: State
+    events: frozenset[Event]
+
+
+def settle(layout: Layout, state: State, seconds: float | None = None) -> Settled:
+    """Derive what follows in ``state``; ``seconds`` is how long the action lasted, None if it states no time."""
+    events: set[Event] = set()
+    state = _spread(layout, state, events)
+    if seconds is not None:
+        state = _complete(layout, state, seconds)
+        state = _spread(layout, state, events)
+    return Settled(state, frozenset(events))
+
+
+def _spread(layout: Layout, state: State, events: set[Event]) -> State:
+    while True:
+        water = hydraulics(layout, state)
+        added = _one_pass(layout, state, water, filling(layout, state, water), events)
+        if added == state:
+            _note_reverse(layout, water, events)
+            return state
+        state = added
+
+
+def _one_pass(layout: Layout, state: State, water: Hydraulics, fill: Filling, events: set[Event]) -> State:
+    masks: dict[int, int] = {}
+    for space in fill.may:
+        variable = layout.spaces[space].contents
+        if variable is not None and state[variable] & DRY:
+            masks[space] = masks.get(space, 0) | WET
+    for space in _downstream_of_air(layout, state, fill):
+        masks[space] = masks.get(space, 0) | WET
+    for space in _air_entered(layout, state, water, events):
+        masks[space] = masks.get(space, 0) | WET
+    for space in _drained(layout, state, water):
+        masks[space] = masks.get(space, 0) | WET | 1
+    _note_spills(layout, state, water, events)
+    return _added(layout, state, masks)
+
+
+def _added(layout: Layout, state: State, masks: dict[int, int]) -> State:
+    values = list(state)
+    for space, mask in masks.items():
+        variable = layout.spaces[space].contents
+        if variable is None or layout.spaces[space].kind in ("bag", "vein", "artery"):
+            continue
+        if mask & WET and not values[variable] & WET:
+            cycles = layout.index.get((layout.spaces[space].part, "cycles"))
+            if cycles is not None:
+                values[cycles] = 0
+        values[variable] |= mask
+    return tuple(values)
+
+
+def _downstream_of_air(layout: Layout, state: State, fill: Filling) -> set[int]:
+    """Air-free spaces into which the filling pushes air from a space before them."""
+    after: dict[int, set[int]] = {}
+    for here, there in fill.ways:
+        after.setdefault(here, set()).add(there)
+    todo = [n for n in fill.may if (v := layout.spaces[n].contents) is not None and state[v] & ~AIR_FREE]
+    ends = end_points(layout)
+    seen: set[int] = set()
+    while todo:
+        for there in after.get(todo.pop(), ()):
+            if there not in seen and there not in ends:
+                seen.add(there)
+                todo.append(there)
+    return {n for n in seen if (v := layout.spaces[n].contents) is not None and state[v] & AIR_FREE}
+
+
+def _air_entered(layout: Layout, state: State, water: Hydraulics, events: set[Event]) -> set[int]:
+    """Air goes in where a wet space that may be below the atmosphere is open to it, and on with the flow."""
+    entered: set[int] = set()
+    for number, space in enumerate(layout.spaces):
+        if space.contents is None or not state[space.contents] & LIQUID or not water.pressure[number] & BELOW:
+            continue
+        if not any(link.to == OPEN_AIR for link in water.links[number]):
+            continue
+        sure = water.pressure[number] == BELOW and not state[space.contents] & DRY
+        events.add(Event("air-entered", space.part, Tri.YES if sure else Tri.MAYBE))
+        moving = bool(water.drive.spaces) or bool(water.loop.spaces)
+        ways = water.links if moving else both_ways(water.links)
+        entered |= reached(ways, [number], stop=end_points(layout)) - end_points(layout)
+    return {n for n in entered if (v := layout.spaces[n].contents) is not None and state[v] & LIQUID}
+
+
+def _drained(layout: Layout, state: State, water: Hydraulics) -> set[int]:
+    """Liquid that nothing holds: open to the air through a wide end, or through two places with no bag above."""
+    undirected = both_ways(water.links)
+    ends = end_points(layout)
+    lost: set[int] = set()
+    for number, space in enumerate(layout.spaces):
+        if space.contents is None or number in ends or not state[space.contents] & LIQUID:
+            continue
+        if water.pressure[number] == ABOVE:
+            continue
+        group = reached(undirected, [number], stop=ends)
+        if any(bag.fluid in group and state[bag.hung] == 1 for bag in layout.bags):
+            continue
+        openings = [link for n in group - ends for link in undirected[n] if link.to == OPEN_AIR]
+        liquid_ways = [link for link in openings if not link.gas_only]
+        if any(link.large for link in liquid_ways) or (liquid_ways and len({link.gate for link in openings}) > 1):
+            lost.add(number)
+    return lost
+
+
+def _note_spills(layout: Layout, state: State, water: Hydraulics, events: set[Event]) -> None:
+    for number, space in enumerate(layout.spaces):
+        if space.contents is None or not state[space.contents] & LIQUID or not water.pressure[number] & ABOVE:
+            continue
+        if any(link.to == OPEN_AIR and not link.gas_only for link in water.links[number]):
+            sure = water.pressure[number] == ABOVE and not state[space.contents] & DRY
+            events.add(Event("spilled", space.part, Tri.YES if sure else Tri.MAYBE))
+
+
+def _note_reverse(layout: Layout, water: Hydraulics, events: set[Event]) -> None:
+    backwards = 1 << FLOWS.index("reverse")
+    if water.flow & backwards and layout.pump is not None:
+        events.add(Event("reversed", layout.pump.drive, Tri.YES if water.flow == backwards else Tri.MAYBE))
+
+
+def _complete(layout: Layout, state: State, seconds: float) -> State:
+    """Bring the processes under way to their end, as far as ``seconds`` and the rig's data allow."""
+    water = hydraulics(layout, state)
+    fill = filling(layout, state, water)
+    values = list(state)
+    if seconds >= _fill_time(layout):
+        for space in fill.sure:
+            variable = layout.spaces[space].contents
+            if variable is not None and values[variable] & DRY:
+                values[variable] = values[variable] & ~DRY | WET
+        _rinse(layout, fill, values)
+    _clear(layout, water, values, seconds)
+    return tuple(values)
+
+
+def _fill_time(layout: Layout) -> float:
+    times = [figure(part, "fill-time", "s") for part in layout.rig.parts if part.kind == "bag"]
+    return max((t for t in times if t is not None), default=0.0)
+
+
+def _rinse(layout: Layout, fill: Filling, values: list[int]) -> None:
+    """A side branch with outflow takes the worst contents of what flows into it."""
+    for _ in range(len(fill.sure)):
+        changed = False
+        for space in sorted(fill.sure):
+            variable = layout.spaces[space].contents
+            if variable is None or not layout.spaces[space].branch:
+                continue
+            into = [here for here, there in fill.ways if there == space]
+            masks = [values[v] for here in into if (v := layout.spaces[here].contents) is not None]
+            worst = 0
+            for mask in masks:
+                worst |= WET if mask & DRY else 0
+                worst |= mask & LIQUID
+            if worst and worst != values[variable]:
+                values[variable], changed = worst, True
+        if not changed:
+            return
+
+
+def _clear(layout: Layout, water: Hydraulics, values: list[int], seconds: float) -> None:
+    """De-airing: while the pump drives liquid round a loop from which air can leave, the loop becomes air-free.
+
+    Parts that state ``clear-runs`` need that many runs at their speed and for their time, with a stop between.
+    """
+    pump = layout.pump
+    if pump is None:
+        return
+    moving = bool(water.loop.spaces) and water.loop.exact and water.vented
+    speed = values[pump.speed]
+    ready: list[int] = []
+    for number, space in enumerate(layout.spaces):
+        part = layout.rig.part(space.part)
+        if part is None or space.contents is None or space.kind == "headspace":
+            continue
+        cycles = layout.index.get((space.part, "cycles"))
+        on_loop = moving and number in water.loop.spaces
+        if cycles is None:
+            ready += [number] if on_loop else []
+            continue
+        ran = layout.index[space.part, "ran"]
+        if speed == 0:
+            if seconds >= (figure(part, "clear-stop", "s") or 0.0):
+                values[ran] = 0
+        elif on_loop and speed >= (figure(part, "clear-speed", "rpm") or 0.0):
+            long_enough = seconds >= (figure(part, "clear-time", "s") or 0.0)
+            runs = int(figure(part, "clear-runs", "count") or 1)
+            if long_enough and values[ran] == 0 and not values[space.contents] & DRY:
+                values[cycles] = min(runs, values[cycles] + 1)
+                values[ran] = 1
+            if values[cycles] >= runs:
+                ready.append(number)
+    for number in ready:
+        variable = layout.spaces[number].contents
+        if variable is not None and not values[variable] & DRY and values[variable] & WET:
+            values[variable] = values[variable] & ~WET or CLEAR
+            if values[variable] & BLOOD and values[variable] & CLEAR:
+                values[variable] = BLOOD

@@ -1,0 +1,50 @@
+"""join: two ends."""
+
+from __future__ import annotations
+
+from stepwell.circuit.bench import Bench
+from stepwell.circuit.contents import CLEAR, DRY, LIQUID, WET
+from stepwell.circuit.entry import Arity, OptionSpec, Verb
+from stepwell.circuit.layout import FIRST_MATE
+from stepwell.model.procedure import Action
+
+
+def effect(bench: Bench, action: Action) -> str | None:
+    """Join them if both are free and fit. Joined dry, liquid on either side takes in air; joined wet, it does not."""
+    numbers = {end.part: number for number, end in enumerate(bench.layout.ends)}
+    first, second = (bench.layout.ends[numbers[part]] for part in action.parts)
+    for end in (first, second):
+        mate = bench.values[end.mate]
+        if mate >= FIRST_MATE:
+            other = bench.layout.ends[mate - FIRST_MATE].part
+            if {end.part, other} == {first.part, second.part}:
+                bench.already = f"{bench.label(first.part)} and {bench.label(second.part)} are joined already"
+                return None
+            return f"{bench.label(end.part)} is joined to {bench.label(other)}"
+    if first.fits != second.fits:
+        return f"{bench.label(first.part)} does not fit {bench.label(second.part)}"
+    bench.values[first.mate] = FIRST_MATE + numbers[second.part]
+    bench.values[second.mate] = FIRST_MATE + numbers[first.part]
+    spaces = [bench.layout.spaces[end.space] for end in (first, second)]
+    wet = action.option("wet") is True
+    for space in spaces:
+        if space.contents is None or space.kind in ("bag", "vein", "artery"):
+            continue
+        mask = bench.values[space.contents]
+        if wet and not mask & DRY:
+            bench.values[space.contents] = mask & ~WET or CLEAR
+        elif not wet and mask & LIQUID:
+            bench.values[space.contents] = mask & ~LIQUID | WET
+    return None
+
+
+VERB = Verb(
+    name="join",
+    summary="Join two ends. `wet: true` where both are filled to the brim and pushed together under liquid.",
+    words=("join", "connect", "push", "spike", "attach"),
+    does="joins {0} and {1}",
+    pairs=(("end",), ("end",)),
+    arity=Arity.PAIR,
+    effect=effect,
+    options=(OptionSpec(name="wet", takes="flag", summary="joined with both ends full, so that no air is trapped"),),
+)

@@ -1,0 +1,25 @@
+"""shut: a clamp or a vent."""
+
+from __future__ import annotations
+
+from stepwell.circuit.bench import Bench
+from stepwell.circuit.entry import Arity, Verb
+from stepwell.model.procedure import Action
+
+
+def effect(bench: Bench, action: Action) -> str | None:
+    """Shut it; one that is shut already stays so and is noted."""
+    part = action.parts[0]
+    bench.set_word(part, "gate", "shut", f"{bench.label(part)} is shut already")
+    return None
+
+
+VERB = Verb(
+    name="shut",
+    summary="Shut a clamp or cover a vent.",
+    words=("shut", "close", "clamp", "cover"),
+    does="shuts {0}",
+    pairs=(("clamp", "vent"),),
+    arity=Arity.EACH,
+    effect=effect,
+)
