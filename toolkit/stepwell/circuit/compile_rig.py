@@ -59,9 +59,11 @@ class _Draft:
 
 
 def figure(part: Part, name: str, unit: str) -> float | None:
-    """A physical figure of a part in the given unit, or None where the rig does not state it."""
+    """A physical figure of a part in the given unit (``count``: a bare number), or None where the rig does not state it."""
     quantity: Quantity | None = part.figure(name)
-    return None if quantity is None else to(quantity, unit)
+    if quantity is None:
+        return None
+    return float(quantity.value) if unit == "count" else to(quantity, unit)
 
 
 def volume_of(part: Part) -> float:

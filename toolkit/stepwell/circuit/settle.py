@@ -155,12 +155,13 @@ def _complete(layout: Layout, state: State, seconds: float) -> State:
     water = hydraulics(layout, state)
     fill = filling(layout, state, water)
     values = list(state)
-    if seconds >= _fill_time(layout):
-        for space in fill.sure:
-            variable = layout.spaces[space].contents
-            if variable is not None and values[variable] & DRY:
-                values[variable] = values[variable] & ~DRY | WET
-        _rinse(layout, fill, values)
+    long_enough = seconds >= _fill_time(layout)
+    for space in fill.sure:
+        variable = layout.spaces[space].contents
+        # A side branch holds a few drops: any stated time fills it.
+        if variable is not None and values[variable] & DRY and (long_enough or layout.spaces[space].branch):
+            values[variable] = values[variable] & ~DRY | WET
+    _rinse(layout, fill, values)
     _clear(layout, water, values, seconds)
     return tuple(values)
 

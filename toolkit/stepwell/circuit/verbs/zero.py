@@ -9,8 +9,13 @@ from stepwell.model.procedure import Action
 
 
 def effect(bench: Bench, action: Action) -> str | None:
-    """Zero it. Whether the zero is true depends on the state: a zero against a live pressure or flow is stored all the same."""
+    """Zero it. A zero against a live pressure or flow is stored all the same, and is then a false one."""
     part = action.parts[0]
+    found = bench.layout.rig.part(part)
+    if found is not None and found.kind == "pressure-sensor" and bench.word(part, "cable") == "unplugged":
+        return f"{bench.label(part)} is not plugged in"
+    if found is not None and found.kind == "flow-sensor" and bench.word(part, "fit") == "loose":
+        return f"{bench.label(part)} is not on its line"
     right = zeroed_rightly(bench.view, part)
     bench.write(part, "zero", "zeroed" if right else "falsely-zeroed")
     return None
