@@ -1,0 +1,116 @@
+"""What the names in a file may lead to. ``None`` means: not known, because another file is broken; then nothing is said."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from stepwell.circuit.entry import PartKind, RefSpec
+from stepwell.diagnostics.span import Span
+from stepwell.model.quantity import Quantity
+from stepwell.source import faults
+from stepwell.source.near import did_you_mean, listed, nearest, quote
+from stepwell.source.nodes import Scalar
+from stepwell.source.notes import Notes
+from stepwell.source.vocabulary import Vocabulary
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartInfo:
+    """What a reader must know of a part; ``kind`` is None where the rig does not say it in words that are known."""
+
+    id: str
+    kind: PartKind | None
+    traits: tuple[str, ...] = ()
+    fits: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepUse:
+    """A step id that something refers to; looked up when the whole body has been read."""
+
+    id: str
+    span: Span
+    by: str
+    after: bool = False
+
+
+@dataclass(slots=True, kw_only=True)
+class Scope:
+    """The notes of a file and everything its names may lead to."""
+
+    notes: Notes
+    vocabulary: Vocabulary
+    rig: str = ""
+    parts: Mapping[str, PartInfo] | None = None
+    baselines: tuple[str, ...] | None = None
+    roles: tuple[str, ...] | None = None
+    numbers: Mapping[str, Quantity] | None = None
+    procedures: frozenset[str] | None = None
+    people: tuple[str, ...] | None = None
+    variables: dict[str, PartKind | None] = field(default_factory=dict)
+    """Letters bound by ``for-every`` and ``for-some``, with the kind they range over."""
+    ids: dict[str, Span] = field(default_factory=dict)
+    uses: list[StepUse] = field(default_factory=list)
+    rule: bool = False
+    """True while a rule is read: passing facts may be used, and unknown names are unbound letters."""
+
+    def role(self, node: Scalar) -> str:
+        """A role that the unit has and the procedure lists."""
+        name = node.text
+        if self.roles is not None and name not in self.roles:
+            mend = did_you_mean(name, self.roles, what="The unit's roles are")
+            self.notes.add(faults.UNKNOWN_ROLE, node.span, f"The unit has no role {quote(name)}.", mend)
+        elif self.people is not None and name not in self.people:
+            self.notes.add(
+                faults.ROLE_NOT_LISTED,
+                node.span,
+                f"{quote(name)} is not among the `people` of this procedure ({listed(self.people)}).",
+                did_you_mean(name, self.people, what="Choose one of them, or add the role to `people`; listed are"),
+            )
+        return name
+
+    def card(self, node: Scalar) -> str:
+        """The id of a procedure of the unit."""
+        if self.procedures is not None and node.text not in self.procedures:
+            mend = did_you_mean(node.text, sorted(self.procedures), what="There are")
+            self.notes.add(faults.UNKNOWN_PROCEDURE, node.span, f"There is no procedure {quote(node.text)}.", mend)
+        return node.text
+
+    def known_part(self, node: Scalar, *, quiet: bool = False) -> PartInfo | None:
+        """The part of this id; None if there is none (noted) or if the rig is not known."""
+        if self.parts is None:
+            return None
+        found = self.parts.get(node.text)
+        if found is None and not quiet:
+            self.no_part(node.text, node.span)
+        return found
+
+    def no_part(self, name: str, span: Span) -> None:
+        """Note that the rig has no part of this name."""
+        rig = f"The rig {quote(self.rig)}" if self.rig else "The rig"
+        known = tuple(self.parts or ())
+        mend = did_you_mean(name, known, what="Its parts are", most=8)
+        if self.numbers is not None and name in self.numbers:
+            mend = f"{quote(name)} is a number of the unit; a part is needed here."
+        elif self.roles is not None and name in self.roles and nearest(name, known) is None:
+            mend = f"{quote(name)} is a role; a part is needed here."
+        self.notes.add(faults.UNKNOWN_PART, span, f"{rig} has no part {quote(name)}.", mend)
+
+    def kind_fits(self, info: PartInfo | None, kinds: tuple[str, ...], span: Span, doing: str) -> None:
+        """Note a part of a kind that something is not for; ``doing`` is such as "`open` can be done to"."""
+        if info is None or info.kind is None or not kinds or info.kind.name in kinds:
+            return
+        fitting = [name for name, part in (self.parts or {}).items() if part.kind and part.kind.name in kinds]
+        mend = f"Parts that fit: {listed(fitting, most=8)}." if fitting else "This rig has no part of such a kind."
+        self.notes.add(
+            faults.WRONG_KIND,
+            span,
+            f"{doing} {listed(kinds)}, but {quote(info.id)} is of the kind {quote(info.kind.name)}.",
+            mend,
+        )
+
+
+def ref_of(kind: PartKind, name: str) -> RefSpec | None:
+    """The reference of this name that the kind declares, or None."""
+    return next((ref for ref in kind.refs if ref.name == name), None)
