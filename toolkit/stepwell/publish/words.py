@@ -1,0 +1,171 @@
+"""Predicates, expectations and quantities in English words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from stepwell.circuit.catalogue import fact as fact_entry
+from stepwell.model.predicate import AllOf, AnyOf, Fact, Not, Predicate, Quantified, Ref, Selector
+from stepwell.model.procedure import Condition, Expectation, Figure, PartName, Reading, Sight, Words
+from stepwell.model.procedure import Text as PlainText
+from stepwell.model.quantity import Quantity
+from stepwell.publish.sheet import ExpectLine, FigureRun, LabelRun, SheetRun, SheetText, TextRun
+
+_SLOT = re.compile(r"\{(\d+)\}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Names:
+    """What ids are called: ``labels`` of parts, ``figures`` of the unit's numbers (value with unit)."""
+
+    labels: Mapping[str, str]
+    figures: Mapping[str, str]
+
+
+def figure(quantity: Quantity) -> FigureRun:
+    """A quantity as printed."""
+    return FigureRun(str(quantity))
+
+
+def resolve(words: Words, names: Names) -> SheetText:
+    """Author's words with labels and values in place; an unknown id is kept as it is, so that nothing is lost."""
+    out: list[SheetRun] = []
+    for run in words:
+        match run:
+            case PlainText(words=text):
+                out.append(TextRun(text))
+            case PartName(part=part):
+                out.append(LabelRun(names.labels.get(part, part), part))
+            case Figure(name=name):
+                out.append(FigureRun(names.figures.get(name, name), name))
+    return tidy(out)
+
+
+def tidy(runs: list[SheetRun]) -> SheetText:
+    """Join neighbouring plain runs and drop empty ones, so that equal texts are equal values."""
+    out: list[SheetRun] = []
+    for run in runs:
+        if not run.words:
+            continue
+        last = out[-1] if out else None
+        if isinstance(run, TextRun) and isinstance(last, TextRun):
+            out[-1] = TextRun(last.words + run.words)
+        else:
+            out.append(run)
+    return tuple(out)
+
+
+def sentence(predicate: Predicate, names: Names, *, wanted: bool = True) -> SheetText:
+    """The predicate (or, with ``wanted`` False, its contrary) as a clause without a full stop."""
+    match predicate:
+        case Fact():
+            return _atom(predicate, names, wanted)
+        case Not(body=body):
+            return sentence(body, names, wanted=not wanted)
+        case AllOf(bodies=bodies):
+            return _joined(bodies, names, wanted, "and" if wanted else "or")
+        case AnyOf(bodies=bodies):
+            return _joined(bodies, names, wanted, "or" if wanted else "and")
+        case Quantified(every=every, variable=variable, over=over, body=body):
+            word = "every" if every is wanted else "at least one"
+            inner = Names(labels={**names.labels, variable: "it"}, figures=names.figures)
+            return tidy([TextRun(f"of {word} {_selection(over)}: "), *sentence(body, inner, wanted=wanted)])
+
+
+def expect_lines(expected: Expectation, names: Names, named: frozenset[str] = frozenset()) -> tuple[ExpectLine, ...]:
+    """What to observe; conditions that are joined by "and" become one line each.
+
+    ``named`` are the parts that the line names already, so that the value behind the leader need not repeat them.
+    """
+    match expected:
+        case Condition(predicate=predicate):
+            return tuple(_condition(part, names, named) for part in _conjuncts(predicate))
+        case Reading():
+            return (_reading(expected, names, named),)
+        case Sight(words=words):
+            text = resolve(words, names)
+            return (ExpectLine(text=text, value=text, sort="sight"),)
+
+
+def join_lists(texts: list[SheetText], word: str) -> SheetText:
+    """``a``, ``a and b``, ``a, b and c``."""
+    out: list[SheetRun] = []
+    for index, text in enumerate(texts):
+        if index:
+            out.append(TextRun(f" {word} " if index == len(texts) - 1 else ", "))
+        out.extend(text)
+    return tidy(out)
+
+
+def _joined(bodies: tuple[Predicate, ...], names: Names, wanted: bool, word: str) -> SheetText:
+    if not bodies:
+        return (TextRun("always" if (word == "and") is wanted else "never"),)
+    return join_lists([sentence(body, names, wanted=wanted) for body in bodies], word)
+
+
+def _atom(atom: Fact, names: Names, wanted: bool) -> SheetText:
+    entry = fact_entry(atom.name)
+    if entry is None:
+        args = join_lists([_argument(arg, names) for arg in atom.args], "and")
+        return tidy([TextRun(("" if wanted else "not ") + atom.name.replace("-", " ") + ": "), *args])
+    out: list[SheetRun] = []
+    for index, piece in enumerate(_SLOT.split(entry.yes if wanted else entry.no)):
+        if index % 2 == 0:
+            out.append(TextRun(piece))
+        elif int(piece) < len(atom.args):
+            out.extend(_argument(atom.args[int(piece)], names))
+    return tidy(out)
+
+
+def _argument(ref: Ref, names: Names) -> SheetText:
+    label = names.labels.get(ref.name)
+    if ref.attr is not None:
+        owner = "its" if label == "it" else f"the {label or ref.name}'s"
+        return (TextRun(f"{owner} {ref.attr.replace('-', ' ')}"),)
+    if label is None or label == "it":
+        return (TextRun(label or ref.name),)
+    return (LabelRun(label, ref.name),)
+
+
+def _selection(over: Selector) -> str:
+    words = [*over.traits, (over.kind or "part").replace("-", " ")]
+    without = f" that is not {' or '.join(over.without)}" if over.without else ""
+    return " ".join(words) + without
+
+
+def _conjuncts(predicate: Predicate) -> tuple[Predicate, ...]:
+    if isinstance(predicate, AllOf) and predicate.bodies:
+        return tuple(inner for body in predicate.bodies for inner in _conjuncts(body))
+    return (predicate,)
+
+
+def _condition(predicate: Predicate, names: Names, named: frozenset[str]) -> ExpectLine:
+    text = sentence(predicate, names)
+    return ExpectLine(text=text, value=_shortened(text, named), sort="fact")
+
+
+def _shortened(text: SheetText, named: frozenset[str]) -> SheetText:
+    match text:
+        case (LabelRun(part=part), TextRun(words=rest), *tail) if part in named:
+            words = rest.lstrip()
+            return tidy([TextRun(words.removeprefix("is ")), *tail])
+    return text
+
+
+def _reading(expected: Reading, names: Names, named: frozenset[str]) -> ExpectLine:
+    low, high = expected.at_least, expected.at_most
+    value: list[SheetRun]
+    if low is not None and high is not None:
+        shared = str(low.value) if low.unit == high.unit else str(low)
+        value = [FigureRun(f"{shared} to {high}")]
+    elif low is not None:
+        value = [TextRun("at least "), figure(low)]
+    elif high is not None:
+        value = [TextRun("at most "), figure(high)]
+    else:
+        value = [TextRun("read it")]
+    label = LabelRun(names.labels.get(expected.part, expected.part), expected.part)
+    text = tidy([label, TextRun(" reads "), *value])
+    return ExpectLine(text=text, value=tuple(value) if expected.part in named else text, sort="reading")
