@@ -43,6 +43,14 @@ def settle(layout: Layout, state: State, seconds: float | None = None) -> Settle
     return Settled(state, frozenset(events))
 
 
+def waited_for(layout: Layout, state: State) -> State:
+    """The state once the filling under way has been watched to its end. De-airing is not: it needs its stated times."""
+    water = hydraulics(layout, state)
+    values = list(state)
+    _fill_up(layout, filling(layout, state, water), values, long_enough=True)
+    return _spread(layout, tuple(values), set())
+
+
 def _spread(layout: Layout, state: State, events: set[Event]) -> State:
     while True:
         water = hydraulics(layout, state)
@@ -155,15 +163,18 @@ def _complete(layout: Layout, state: State, seconds: float) -> State:
     water = hydraulics(layout, state)
     fill = filling(layout, state, water)
     values = list(state)
-    long_enough = seconds >= _fill_time(layout)
+    _fill_up(layout, fill, values, long_enough=seconds >= _fill_time(layout))
+    _clear(layout, water, values, seconds)
+    return tuple(values)
+
+
+def _fill_up(layout: Layout, fill: Filling, values: list[int], *, long_enough: bool) -> None:
     for space in fill.sure:
         variable = layout.spaces[space].contents
         # A side branch holds a few drops: any stated time fills it.
         if variable is not None and values[variable] & DRY and (long_enough or layout.spaces[space].branch):
             values[variable] = values[variable] & ~DRY | WET
     _rinse(layout, fill, values)
-    _clear(layout, water, values, seconds)
-    return tuple(values)
 
 
 def _fill_time(layout: Layout) -> float:

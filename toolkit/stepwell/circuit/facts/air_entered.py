@@ -1,29 +1,24 @@
-"""air-entered: air has just entered the circuit at this space."""
+"""air-entered: air has just entered the circuit, or may have."""
 
 from __future__ import annotations
 
-from stepwell.circuit.entry import ArgSpec, FactEntry
+from stepwell.circuit.entry import FactEntry
 from stepwell.circuit.view import View
 from stepwell.model.tri import Tri, disjunction
 
 
 def evaluate(view: View, args: tuple[str, ...]) -> Tri:
     """See the summary."""
-    matching = [event.certainty for event in view.events if event.kind == "air-entered" and event.part == args[0]]
+    matching = [event.certainty for event in view.events if event.kind == "air-entered"]
     return disjunction(matching)
 
 
 FACT = FactEntry(
     name="air-entered",
-    summary="Air has just entered the circuit at this space.",
-    args=(
-        ArgSpec(
-            name="space",
-            kinds=("line", "pump-head", "oxygenator", "stub", "tap", "cannula", "bag", "vein", "artery"),
-        ),
-    ),
-    yes="air enters at {0}",
-    no="no air enters at {0}",
+    summary="Air has just entered the circuit, or may have.",
+    args=(),
+    yes="air enters the circuit",
+    no="no air enters the circuit",
     observed=(),
     evaluate=evaluate,
     passing=True,

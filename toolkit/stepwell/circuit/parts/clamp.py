@@ -6,7 +6,10 @@ KIND = PartKind(
     name="clamp",
     family=Family.GATE,
     summary="A clamp on a tube (slide clamp, clip, tube clamp at a named site).",
-    traits=(("roaming", "a loose tube clamp at this site, taken from the counted stock"),),
+    traits=(
+        ("on-main-path", "lies on the way from the drainage end to the return end"),
+        ("roaming", "a loose tube clamp at this site, taken from the counted stock"),
+    ),
     states=(("open", "open"), ("shut", "shut")),
     variables=(("gate", ("open", "shut")),),
 )

@@ -1,0 +1,169 @@
+"""The circuit with its rules as a world that the search of orders can explore."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from stepwell.circuit.apply import Done, do
+from stepwell.circuit.fact_table import fact
+from stepwell.circuit.layout import FIRST_MATE, Layout, State
+from stepwell.circuit.settle import Event, waited_for
+from stepwell.circuit.sides import patient_attached
+from stepwell.circuit.view import View
+from stepwell.model.predicate import Predicate
+from stepwell.model.procedure import Action
+from stepwell.model.tri import Tri
+from stepwell.orders.program import Do
+from stepwell.orders.world import Acted, Observed
+from stepwell.rules.evaluate import Ask, evaluate
+from stepwell.rules.ground import GroundRule, ground
+from stepwell.rules.moment import Moment
+from stepwell.rules.watch import finish, watch
+
+ENDS = "ends-not-reached"
+"""The name under which a run that does not reach the procedure's own ``ends`` is reported."""
+
+NO_EVENTS: frozenset[Event] = frozenset()
+
+
+class Here(NamedTuple):
+    """A state of the search: the circuit, what each rule with a memory remembers, and whether it was handed over."""
+
+    circuit: State
+    memory: tuple[int, ...]
+    handed_over: bool
+
+
+class CircuitWorld:
+    """Implements ``stepwell.orders.world.World`` for one procedure on one rig.
+
+    ``exercised`` collects the names of rules that had something to look at in any explored transition; ``already``
+    the actions found to be so already, as (step id, sentence). Both only grow, so exploring twice changes nothing.
+    """
+
+    def __init__(
+        self, layout: Layout, starts: tuple[State, ...], rules: tuple[GroundRule, ...], ends: tuple[Predicate, ...]
+    ) -> None:
+        self.layout = layout
+        self.rules = rules
+        self.exercised: set[str] = set()
+        self.already: dict[tuple[str, str], Action] = {}
+        self._starts = tuple(Here(state, (0,) * len(rules), False) for state in starts)
+        self._ends = tuple(ground(end, layout.rig) for end in ends)
+        self._done: dict[tuple[State, tuple[Action, ...]], Done] = {}
+        self._asks: dict[tuple[State, frozenset[Event]], Ask] = {}
+        self._acted: dict[tuple[Here, tuple[Action, ...]], Acted[Here]] = {}
+        self._ground: dict[Predicate, Predicate] = {}
+
+    def starts(self) -> tuple[Here, ...]:
+        """Every state that the procedure's ``starts`` permits."""
+        return self._starts
+
+    def done(self, state: State, actions: tuple[Action, ...]) -> Done:
+        """Do the actions to a state of the circuit, remembering the result."""
+        key = (state, actions)
+        found = self._done.get(key)
+        if found is None:
+            found = self._done[key] = do(self.layout, state, actions)
+        return found
+
+    def ask(self, state: State, events: frozenset[Event] = NO_EVENTS) -> Ask:
+        """What answers facts in a state."""
+        key = (state, events)
+        found = self._asks.get(key)
+        if found is None:
+            found = self._asks[key] = asking(View(self.layout, state, events))
+        return found
+
+    def act(self, state: Here, node: Do) -> Acted[Here]:
+        """Do a node's actions and show them to every rule."""
+        key = (state, node.actions)
+        found = self._acted.get(key)
+        if found is None:
+            found = self._acted[key] = self._act(state, node)
+        return found
+
+    def _act(self, state: Here, node: Do) -> Acted[Here]:
+        done = self.done(state.circuit, node.actions)
+        before = self.ask(state.circuit)
+        after = before if done.state is None else self.ask(done.state, done.events)
+        handed = done.state is not None and not state.handed_over and self._hands_over(state.circuit, done.state)
+        moment = Moment(
+            done=tuple((action.verb, action.parts) for action in node.actions),
+            before=before,
+            after=after,
+            handed_over=handed,
+        )
+        broke: set[str] = set()
+        memory: list[int] = []
+        for instance, remembered in zip(self.rules, state.memory, strict=True):
+            seen = watch(instance, moment, remembered)
+            memory.append(seen.memory)
+            if seen.exercised:
+                self.exercised.add(instance.rule.name)
+            if seen.violated:
+                broke.add(instance.rule.name)
+        if done.state is None:
+            return Acted(None, done.refused, frozenset(broke))
+        if done.already:
+            self.already.setdefault((node.step, done.already), node.actions[0])
+        here = Here(done.state, tuple(memory), state.handed_over or handed)
+        return Acted(here, None, frozenset(broke))
+
+    def _hands_over(self, before: State, after: State) -> bool:
+        """True if the action joined an end and a patient is attached from now on."""
+        joined = any(before[end.mate] < FIRST_MATE <= after[end.mate] for end in self.layout.ends)
+        return joined and patient_attached(View(self.layout, after)) and not patient_attached(View(self.layout, before))
+
+    def grounded(self, predicate: Predicate) -> Predicate:
+        """The predicate of a procedure on this rig."""
+        found = self._ground.get(predicate)
+        if found is None:
+            found = self._ground[predicate] = ground(predicate, self.layout.rig)
+        return found
+
+    def observe(self, state: Here, predicate: Predicate) -> Observed[Here]:
+        """Look whether a predicate is so; filling that is under way is watched to its end first."""
+        wanted = self.grounded(predicate)
+        truth = evaluate(wanted, self.ask(state.circuit))
+        if truth is Tri.MAYBE:
+            later = waited_for(self.layout, state.circuit)
+            if later != state.circuit and evaluate(wanted, self.ask(later)) is Tri.YES:
+                return Observed(Tri.YES, state._replace(circuit=later))
+        return Observed(truth, state)
+
+    def finish(self, state: Here) -> frozenset[str]:
+        """Names of the rules violated by ending here."""
+        ask = self.ask(state.circuit)
+        broke: set[str] = set()
+        for instance in self.rules:
+            seen = finish(instance, ask)
+            if seen.exercised:
+                self.exercised.add(instance.rule.name)
+            if seen.violated:
+                broke.add(instance.rule.name)
+        if self.unmet_ends(state):
+            broke.add(ENDS)
+        return frozenset(broke)
+
+    def unmet_ends(self, state: Here) -> tuple[Predicate, ...]:
+        """Those of the procedure's ``ends`` that are not surely so."""
+        ask = self.ask(state.circuit)
+        return tuple(end for end in self._ends if evaluate(end, ask) is not Tri.YES)
+
+
+def asking(view: View) -> Ask:
+    """Answers facts of one view, each computed once. Raises KeyError for a fact that does not exist."""
+    known: dict[tuple[str, tuple[str, ...]], Tri] = {}
+
+    def ask(name: str, args: tuple[str, ...]) -> Tri:
+        key = (name, args)
+        found = known.get(key)
+        if found is None:
+            entry = fact(name)
+            if entry is None:
+                raise KeyError(name)
+            found = known[key] = entry.evaluate(view, args)
+        return found
+
+    return ask
