@@ -1,1 +1,2 @@
-"""The terminal report."""
+"""The report as a terminal shows it: wrapped to the window, plain where the window is plain, never by
+colour alone."""

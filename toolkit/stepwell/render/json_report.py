@@ -1,0 +1,121 @@
+"""The report of a check as a JSON document, as ``schema/check.schema.json`` describes it."""
+
+from __future__ import annotations
+
+import json
+from typing import TypeAlias
+
+from stepwell.diagnostics.finding import Finding, Related
+from stepwell.diagnostics.span import Span
+from stepwell.diagnostics.trace import Trace, TraceLine
+from stepwell.report.results import Bites, Bound, CheckReport, ProcedureReport, Verdict
+
+Json: TypeAlias = bool | int | float | str | list["Json"] | dict[str, "Json"] | None
+
+
+def render_json(report: CheckReport, *, version: str) -> str:
+    """The document as text that ends in a newline. ``version`` is the tool's own. Keys keep the order of
+    the schema."""
+    return json.dumps(check_document(report, version=version), ensure_ascii=False, indent=2) + "\n"
+
+
+def check_document(report: CheckReport, *, version: str) -> dict[str, Json]:
+    """The document as plain values. Absent things are null, so that every key is always there."""
+    return {
+        "tool": "stepwell",
+        "version": version,
+        "as_of": report.as_of.isoformat(),
+        "procedures": [_procedure(entry) for entry in report.procedures],
+        "findings": [finding_document(entry) for entry in report.findings],
+        "verdicts": [_verdict(verdict) for entry in report.procedures for verdict in entry.verdicts],
+    }
+
+
+def finding_document(finding: Finding) -> dict[str, Json]:
+    """One finding. ``repair`` is null: none is proposed yet."""
+    return {
+        "rule": finding.rule,
+        "code": finding.code,
+        "severity": finding.severity.word,
+        "signal": finding.signal,
+        "procedure": finding.procedure,
+        "step": finding.step,
+        "message": finding.message,
+        "mend": finding.mend,
+        **_place(finding.span),
+        "unusable": finding.unusable,
+        "related": [_related(entry) for entry in finding.related],
+        "trace": None if finding.trace is None else _trace(finding.trace),
+        "repair": None,
+    }
+
+
+def _place(span: Span | None) -> dict[str, Json]:
+    if span is None:
+        return {"file": None, "line": None, "column": None, "end": None}
+    end: dict[str, Json] = {"line": span.end_line, "column": span.end_column}
+    return {"file": span.path, "line": span.line, "column": span.column, "end": end}
+
+
+def _related(related: Related) -> Json:
+    return {"message": related.message, "step": related.step, **_place(related.span)}
+
+
+def _trace(trace: Trace) -> Json:
+    return {
+        "lines": [_line(line) for line in trace.lines],
+        "circuit": list(trace.circuit),
+        "shortest": trace.shortest,
+    }
+
+
+def _line(line: TraceLine) -> Json:
+    return {
+        "step": line.step,
+        "who": line.who,
+        "does": line.does,
+        "changes": list(line.changes),
+        "mark": line.mark or None,
+        **_place(line.span),
+    }
+
+
+def _procedure(report: ProcedureReport) -> Json:
+    return {
+        "procedure": report.procedure,
+        "title": report.title,
+        "checked": report.checked,
+        "orders": None if report.orders is None else str(report.orders.number),
+        "orders_exact": None if report.orders is None else report.orders.exact,
+        "states": report.states,
+    }
+
+
+def _verdict(verdict: Verdict) -> Json:
+    # The count of orders passes 2^53 easily, and a JSON number would be rounded by most readers: a decimal
+    # string.
+    return {
+        "procedure": verdict.procedure,
+        "rule": verdict.rule,
+        "code": verdict.code,
+        "status": verdict.status.value,
+        "orders": str(verdict.orders.number),
+        "orders_exact": verdict.orders.exact,
+        "bites": None if verdict.bites is None else _bites(verdict.bites),
+        "bound": None if verdict.bound is None else _bound(verdict.bound),
+        "milliseconds": round(verdict.milliseconds, 3),
+        "rig": {"id": verdict.rig, "version": verdict.rig_version},
+        "inspected": None if verdict.inspected is None else verdict.inspected.isoformat(),
+    }
+
+
+def _bites(bites: Bites) -> Json:
+    return {
+        "step": bites.step,
+        "statement": bites.statement,
+        "trace": None if bites.trace is None else _trace(bites.trace),
+    }
+
+
+def _bound(bound: Bound) -> Json:
+    return {"states": bound.states, "length": bound.length, "reason": bound.reason}
