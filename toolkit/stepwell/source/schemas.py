@@ -1,0 +1,341 @@
+"""The JSON schemas of the files, built from the table of keys and the vocabulary so that they can't drift apart.
+
+``python -m stepwell.source.schemas FOLDER`` writes them; a test compares what is checked in with what is built.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+from stepwell.circuit.entry import PartKind
+from stepwell.source import sections as s
+from stepwell.source.amounts import example_of
+from stepwell.source.read_items import GROUPS, MOST_REPEATS
+from stepwell.source.read_procedure import KINDS, USES
+from stepwell.source.read_rule import MARKS, SHAPES
+from stepwell.source.read_step import SEVERITIES
+from stepwell.source.schema_parts import (
+    AMOUNT,
+    FLAG,
+    NAME,
+    NAME_PATTERN,
+    QUANTITY,
+    STEP_ID,
+    TEXT,
+    VERSION,
+    WORD,
+    Schema,
+    chosen,
+    described,
+    document,
+    has,
+    many,
+    one_or_more,
+    ref,
+    section,
+    words,
+)
+from stepwell.source.schema_words import action_definition, condition_definitions
+from stepwell.source.vocabulary import Vocabulary, built_in, state_words
+from stepwell.source.write import write_aside
+
+_STATE: Schema = {"type": "string", "minLength": 1}
+_JOINED: Schema = {
+    "description": "Pairs of ends that are joined. Example: joined: [[drain-end, return-end]]",
+    "type": "array",
+    "items": {"type": "array", "items": WORD, "minItems": 2, "maxItems": 2},
+}
+
+
+def procedure_schema(vocabulary: Vocabulary) -> Schema:
+    """``procedure.schema.json``."""
+    steps = many(ref("item"))
+    group = {"steps": steps}
+    definitions = {
+        **condition_definitions(vocabulary),
+        "action": action_definition(vocabulary),
+        "item": chosen([(has(word), ref(word)) for word in GROUPS], ref("step")),
+        "step": section(s.STEP, _step_values()),
+        "stage": section(s.STAGE, {"stage": TEXT, **group}),
+        "any-order": section(s.ANY_ORDER, {"any-order": TEXT, **group}),
+        "lanes": section(s.LANES, {"lanes": TEXT, "of": many(ref("lane"))}),
+        "lane": section(s.LANE, {"lane": WORD, **group}),
+        "choose": section(s.CHOOSE, {"choose": TEXT, "id": STEP_ID, "who": WORD, "outcomes": many(ref("outcome"))}),
+        "outcome": section(
+            s.OUTCOME,
+            {"label": TEXT, "when": ref("condition"), "steps": steps, "card": WORD, "end": FLAG},
+            oneOf=[{"required": [key]} for key in ("steps", "card", "end")],
+        ),
+        "repeat": section(
+            s.REPEAT,
+            {
+                "repeat": TEXT,
+                "id": STEP_ID,
+                "until": ref("condition"),
+                "at-most": {"type": "integer", "minimum": 1, "maximum": MOST_REPEATS},
+                **group,
+            },
+        ),
+        "hold": section(
+            s.HOLD,
+            {
+                "hold": TEXT,
+                "id": STEP_ID,
+                "until": one_or_more(ref("expectation")),
+                "agree": many(WORD),
+                "abort": TEXT,
+            },
+        ),
+        "expectation": chosen(
+            [(has("reading", "at-least", "at-most"), ref("reading")), (has("see"), ref("sight"))], ref("condition")
+        ),
+        "reading": section(
+            s.READING,
+            {"reading": WORD, "at-least": AMOUNT, "at-most": AMOUNT},
+            anyOf=[{"required": ["at-least"]}, {"required": ["at-most"]}],
+        ),
+        "sight": section(s.SIGHT, {"see": TEXT}),
+        "together": section(s.TOGETHER, {"together": many(ref("action"))}),
+        "to-step": section(s.TO_STEP, {"step": WORD}),
+        "to-card": section(s.TO_CARD, {"card": WORD}),
+        "warn": section(s.WARN, {"hazard": TEXT, "consequence": TEXT, "avoidance": TEXT, "severity": words(*SEVERITIES)}),
+        "kit-item": section(
+            s.KIT_ITEM,
+            {"name": TEXT, "part": WORD, "amount": {"type": ["string", "integer"], "pattern": r"\S", "minimum": 1}},
+            oneOf=[{"required": ["name"]}, {"required": ["part"]}],
+        ),
+        "from-procedure": section(s.FROM_PROCEDURE, {"procedure": WORD}),
+        "open-state": section(s.OPEN_STATE, {"any": many(_STATE)}),
+        "starts": _starts(),
+    }
+    body = section(s.PROCEDURE, _procedure_values())
+    hint = "One procedure: who does what, with which set, from which state to which. Place the cursor on a key to see what it takes."
+    return document("procedure", "Procedure", hint, body, definitions)
+
+
+def _procedure_values() -> dict[str, Schema]:
+    return {
+        "procedure": NAME,
+        "title": TEXT,
+        "version": VERSION,
+        "kind": words(*KINDS),
+        "rig": WORD,
+        "use": words(*USES),
+        "people": many(WORD),
+        "fewest-people": {"type": "integer", "minimum": 1},
+        "use-when": TEXT,
+        "do-not-use-when": TEXT,
+        "kit": many(ref("kit-item"), 0),
+        "starts": ref("starts"),
+        "ends": one_or_more(ref("condition")),
+        "cautions": many(TEXT, 0),
+        "sources": many(TEXT, 0),
+        "done-call": TEXT,
+        "hands-over": FLAG,
+        "body": many(ref("item")),
+    }
+
+
+def _step_values() -> dict[str, Schema]:
+    do = chosen([({"type": "array"}, many(ref("action"))), (has("together"), ref("together"))], ref("action"))
+    way_out = chosen([({"type": "string"}, TEXT), (has("step"), ref("to-step"))], ref("to-card"))
+    return {
+        "id": STEP_ID,
+        "who": WORD,
+        "say": described(TEXT, "What is read aloud: an order, parts as {part-id}. Example: say: Open {prime-clamp}."),
+        "do": do,
+        "expect": one_or_more(ref("expectation")),
+        "if-not": way_out,
+        "confirm": WORD,
+        "why": TEXT,
+        "warn": one_or_more(ref("warn")),
+        "takes": {"type": "string", "minLength": 1},
+        "missed": TEXT,
+        "after": many(WORD),
+        "optional": FLAG,
+    }
+
+
+def _starts() -> Schema:
+    state = chosen([({"type": "object"}, ref("open-state"))], _STATE)
+    return {
+        "title": "Starts",
+        "description": "`from` a baseline of the rig or {procedure: id}, then each part that differs. Example: {from: unpacked, vent: open}",
+        "type": "object",
+        "properties": {
+            "from": {
+                "description": "A baseline of the rig, or {procedure: id} for the end of another procedure.",
+                **chosen([({"type": "object"}, ref("from-procedure"))], WORD),
+            },
+            "joined": _JOINED,
+        },
+        "required": ["from"],
+        "additionalProperties": {"if": {"type": "array"}, "then": {"type": "array", "items": state}, "else": state},
+    }
+
+
+def rig_schema(vocabulary: Vocabulary) -> Schema:
+    """``rig.schema.json``."""
+    chain: Schema = {"type": "array", "items": WORD, "minItems": 2}
+    baseline: Schema = {
+        "type": "object",
+        "properties": {"joined": _JOINED},
+        "additionalProperties": {"if": {"type": "array"}, "then": {"type": "array", "items": _STATE}, "else": _STATE},
+    }
+    values: dict[str, Schema] = {
+        "rig": NAME,
+        "title": TEXT,
+        "version": VERSION,
+        "inspected": {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
+        "parts": {
+            "type": "object",
+            "propertyNames": {"pattern": NAME_PATTERN},
+            "additionalProperties": ref("part"),
+            "minProperties": 1,
+        },
+        "chains": many(chain),
+        "baselines": {"type": "object", "propertyNames": {"pattern": NAME_PATTERN}, "additionalProperties": baseline},
+    }
+    hint = (
+        "A circuit set with its equipment: the parts, how they join, and its named states. A wrong rig voids every verdict."
+    )
+    return document("rig", "Rig", hint, section(s.RIG, values), {"part": _part(vocabulary)})
+
+
+def _part(vocabulary: Vocabulary) -> Schema:
+    kinds = words(*(kind.name for kind in vocabulary.part_kinds))
+    values: dict[str, Schema] = {"kind": kinds, "label": TEXT, "place": TEXT, "trait": WORD, "traits": many(WORD, 0)}
+    base = section(s.PART, values)
+    del base["additionalProperties"]
+    base["not"] = {"required": ["trait", "traits"]}
+    base["allOf"] = [
+        {"if": {"properties": {"kind": {"const": kind.name}}, "required": ["kind"]}, "then": _of_kind(kind)}
+        for kind in vocabulary.part_kinds
+    ]
+    return base
+
+
+def _kind_hint(kind: PartKind) -> str:
+    states = state_words(kind)
+    return f"{kind.summary} States: {', '.join(states)}." if states else kind.summary
+
+
+def _of_kind(kind: PartKind) -> Schema:
+    properties: dict[str, Schema] = {}
+    for figure in kind.figures:
+        value = {"type": ["string", "integer"]} if figure.dimension == "count" else QUANTITY
+        properties[figure.name] = described(value, f"{figure.summary.capitalize()}. Example: {example_of(figure.dimension)}")
+    for reference in kind.refs:
+        properties[reference.name] = described(
+            one_or_more(WORD) if reference.many else WORD, f"{reference.summary.capitalize()}."
+        )
+    for word in kind.words:
+        properties[word.name] = described(words(*word.choices) if word.choices else WORD, f"{word.summary.capitalize()}.")
+    traits = words(*(trait for trait, _ in kind.traits)) if kind.traits else {"not": {}}
+    hints = "; ".join(f"{trait}: {meaning}" for trait, meaning in kind.traits) or "parts of this kind have none"
+    properties["trait"] = described(traits, f"A trait. {hints}.")
+    properties["traits"] = described(many(traits, 0), f"Traits. {hints}.")
+    required = [spec.name for spec in (*kind.figures, *kind.refs, *kind.words) if spec.required]
+    found: Schema = {
+        "description": _kind_hint(kind),
+        "properties": properties,
+        "propertyNames": {"enum": list(dict.fromkeys([*s.PART.names, *properties]))},
+    }
+    return found | ({"required": required} if required else {})
+
+
+def rules_schema(vocabulary: Vocabulary) -> Schema:
+    """``rules.schema.json``."""
+    verbs = words(*(verb.name for verb in vocabulary.verbs))
+    condition = ref("condition")
+    letters: Schema = {"type": "object", "additionalProperties": ref("selector")}
+    values: dict[str, Schema] = {
+        **dict.fromkeys(("never", "becomes", "unless", "require", "at-the-end", "when"), condition),
+        **dict.fromkeys(("title", "harm", "control", "not-checked", "message", "mend"), TEXT),
+        "rule": NAME,
+        "code": {"type": "string", "pattern": "^[A-Z]{1,4}[0-9]{1,4}$"},
+        "hazards": many({"type": "string", "pattern": "^[A-Z][A-Z0-9]{0,2}[0-9]{1,3}[a-z]?$"}, 0),
+        "severity": words(*SEVERITIES),
+        "certainty": words("will", "could"),
+        "sources": many(ref("source")),
+        "for-every": letters,
+        "before-doing": ref("doing"),
+        "order": ref("order"),
+        "procedures": many(words(*KINDS), 0),
+        "core": FLAG,
+    }
+    definitions = {
+        **condition_definitions(vocabulary),
+        "source": section(s.RULE_SOURCE, {"text": TEXT, "mark": words(*MARKS)}),
+        "doing": section(s.DOING, {"verb": verbs, "part": WORD}),
+        "order": section(s.ORDER, {"first": ref("doing"), "then": ref("doing")}),
+    }
+    body = section(
+        s.RULE,
+        values,
+        oneOf=[{"required": [shape]} for shape in SHAPES],
+        dependencies={"unless": ["becomes"], "require": ["before-doing"], "before-doing": ["require"]},
+    )
+    hint = "One hazard rule: when it looks, what it looks for, what harm it keeps away, where it comes from, what it does not check."
+    return document("rules", "Rule", hint, body, definitions)
+
+
+def unit_schema(_: Vocabulary) -> Schema:
+    """``unit.schema.json``."""
+    values: dict[str, Schema] = {
+        "unit": TEXT,
+        "region": TEXT,
+        "languages": many({"type": "string", "pattern": "^[a-z]{2,3}(-[A-Za-z0-9]{2,8}){0,2}$"}),
+        "reading-distance": QUANTITY,
+        "roles": {
+            "type": "object",
+            "propertyNames": {"pattern": NAME_PATTERN},
+            "additionalProperties": ref("role"),
+            "minProperties": 1,
+        },
+        "numbers": {"type": "object", "propertyNames": {"pattern": NAME_PATTERN}, "additionalProperties": ref("number")},
+        "notice": TEXT,
+    }
+    definitions = {
+        "role": section(s.ROLE, {"label": TEXT, "mark": {"type": "string", "pattern": "^[A-Z][A-Z0-9]{0,2}$"}}),
+        "number": section(s.NUMBER, {"value": QUANTITY, "note": TEXT}),
+    }
+    hint = "The unit: its name, the roles of its people, and the numbers it sets."
+    return document("unit", "Unit", hint, section(s.UNIT, values), definitions)
+
+
+def terms_schema(_: Vocabulary) -> Schema:
+    """``terms.schema.json``."""
+    values: dict[str, Schema] = {
+        "synonyms": many({"type": "array", "items": TEXT, "minItems": 2}, 0),
+        "avoid": {"type": "object", "additionalProperties": TEXT},
+    }
+    hint = "Words that mean the same when searching, and words to avoid with what to write instead."
+    return document("terms", "Terms", hint, section(s.TERMS, values), {})
+
+
+BUILDERS = {
+    "procedure": procedure_schema,
+    "rig": rig_schema,
+    "rules": rules_schema,
+    "unit": unit_schema,
+    "terms": terms_schema,
+}
+
+
+def written(name: str, vocabulary: Vocabulary | None = None) -> str:
+    """The text of a schema file."""
+    schema = BUILDERS[name](vocabulary or built_in())
+    return json.dumps(schema, ensure_ascii=False, indent=1) + "\n"
+
+
+def write_all(folder: Path) -> None:
+    """Write every schema that is built into a folder."""
+    for name in BUILDERS:
+        write_aside(folder / f"{name}.schema.json", written(name).encode())
+
+
+if __name__ == "__main__":
+    write_all(Path(sys.argv[1]))
