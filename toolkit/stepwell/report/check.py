@@ -1,0 +1,181 @@
+"""The check: from a workspace to verdicts and findings, as one function of values."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, replace
+from datetime import date
+
+from stepwell.circuit.compile_rig import compile_rig
+from stepwell.diagnostics.finding import Finding, reading_order
+from stepwell.model.procedure import Procedure
+from stepwell.model.rig import Rig
+from stepwell.model.rule import AtTheEnd, Rule
+from stepwell.model.workspace import Workspace
+from stepwell.orders.compile import compile_body
+from stepwell.orders.count import count_orders
+from stepwell.orders.program import Program
+from stepwell.orders.search import Bounds, search
+from stepwell.orders.searched import Searched
+from stepwell.report.bites import find_bites
+from stepwell.report.explain_finding import RunFindings
+from stepwell.report.pictures import pictures_of
+from stepwell.report.results import Bound, CheckReport, Orders, ProcedureReport, Status, Verdict
+from stepwell.report.starts import start_states
+from stepwell.report.world import CircuitWorld, Here
+from stepwell.rules.ground import GroundRule, instantiate
+from stepwell.rules.sentence import sentence
+from stepwell.rules.words_and_actions import words_and_actions
+
+NO_END = "no order reaches the end of the card"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """How far to search, and whether to look for the witnesses that rules bite."""
+
+    bounds: Bounds = Bounds(states=400_000, seconds=60.0)
+    bites: bool = True
+
+
+def check_workspace(
+    workspace: Workspace,
+    *,
+    as_of: date,
+    clock: Callable[[], float],
+    findings: Collection[Finding] = (),
+    procedures: Collection[str] | None = None,
+    options: Options = Options(),  # noqa: B008 - frozen, so one default can be shared
+    progress: Callable[[str], None] = lambda _: None,
+) -> CheckReport:
+    """Check every procedure (or those named). ``findings`` are those of the loader and are passed on.
+
+    ``clock`` gives seconds, as time.monotonic does; it bounds the search and dates nothing.
+    """
+    reports: list[ProcedureReport] = []
+    for procedure in workspace.procedures:
+        if procedures is not None and procedure.id not in procedures:
+            continue
+        progress(procedure.title)
+        reports.append(check_procedure(workspace, procedure, clock=clock, options=options))
+    every = [*findings, *(finding for report in reports for finding in report.findings)]
+    return CheckReport(
+        as_of=as_of, procedures=tuple(reports), findings=tuple(sorted(every, key=reading_order))
+    )
+
+
+def check_procedure(
+    workspace: Workspace, procedure: Procedure, *, clock: Callable[[], float], options: Options
+) -> ProcedureReport:
+    """Search every permitted order of one procedure and judge every rule on it."""
+    rig = next((rig for rig in workspace.rigs if rig.id == procedure.rig), None)
+    if procedure.wording_only or rig is None:
+        return ProcedureReport(
+            procedure=procedure.id,
+            title=procedure.title,
+            checked=False,
+            orders=None,
+            states=0,
+            verdicts=(),
+            findings=(),
+        )
+    return _Check(workspace, procedure, rig, clock, options).report()
+
+
+class _Check:
+    """One procedure on its rig."""
+
+    def __init__(
+        self, workspace: Workspace, procedure: Procedure, rig: Rig, clock: Callable[[], float], options: Options
+    ) -> None:
+        self.procedure = procedure
+        self.rig = rig
+        self.clock = clock
+        self.options = options
+        self.layout = compile_rig(rig)
+        self.rules = tuple(r for r in workspace.rules if not r.procedures or procedure.kind.value in r.procedures)
+        self.findings: list[Finding] = []
+        self.ground: list[GroundRule] = []
+        self.not_ground: dict[str, str] = {}
+        for rule in self.rules:
+            self._ground(rule)
+        self.program: Program = compile_body(procedure.body)
+        self.starts = start_states(self.layout, procedure)
+
+    def _ground(self, rule: Rule) -> None:
+        found = instantiate(rule, self.rig)
+        self.ground.extend(found.ground)
+        if found.unfit:
+            self.not_ground[rule.name] = "; ".join(found.unfit[0].reasons)
+            self.findings.append(replace(found.unfit[0].finding(self.rig), procedure=self.procedure.id))
+
+    def world(self) -> CircuitWorld:
+        """A fresh world; what rules exercise is counted per world."""
+        return CircuitWorld(self.layout, self.starts, tuple(self.ground), self.procedure.ends)
+
+    def report(self) -> ProcedureReport:
+        """Search, judge, find the witnesses, tell."""
+        world = self.world()
+        started = self.clock()
+        result = search(self.program, world, bounds=self.options.bounds, clock=self.clock)
+        spent = (self.clock() - started) * 1000.0
+        counted = count_orders(self.program)
+        orders = Orders(number=counted.number, exact=counted.exact)
+        told = RunFindings(world, self.program, self.procedure, self.rules, result)
+        by_rule = {finding.rule: finding for finding in told.violations()}
+        statuses = {rule.name: self._status(rule, world, result) for rule in self.rules}
+        holding = frozenset(name for name, status in statuses.items() if status is Status.HOLDS)
+        bites = (
+            find_bites(self.procedure, holding, self.world, self.options.bounds, self.clock) if self.options.bites else {}
+        )
+        verdicts = tuple(
+            Verdict(
+                procedure=self.procedure.id,
+                rule=rule.name,
+                code=rule.code,
+                title=rule.title,
+                sentence=sentence(rule),
+                severity=rule.severity,
+                status=statuses[rule.name],
+                orders=orders,
+                bites=bites.get(rule.name),
+                bound=self._bound(rule, statuses[rule.name], result),
+                finding=by_rule.get(rule.name),
+                milliseconds=spent,
+                rig=self.rig.id,
+                rig_version=self.rig.version,
+                inspected=self.rig.inspected,
+            )
+            for rule in self.rules
+        )
+        self.findings += [*told.violations(), *told.others()]
+        self.findings += words_and_actions(self.procedure, self.rig)
+        return ProcedureReport(
+            procedure=self.procedure.id,
+            title=self.procedure.title,
+            checked=True,
+            orders=orders,
+            states=result.states,
+            verdicts=verdicts,
+            findings=tuple(sorted(self.findings, key=reading_order)),
+            pictures=pictures_of(world, self.program),
+        )
+
+    def _status(self, rule: Rule, world: CircuitWorld, result: Searched[Here]) -> Status:
+        if result.violation(rule.name) is not None:
+            return Status.VIOLATED
+        if rule.name in self.not_ground or not result.complete or self.program.problems:
+            return Status.NOT_DECIDED
+        if isinstance(rule.shape, AtTheEnd) and not result.finishes:
+            return Status.NOT_DECIDED
+        return Status.HOLDS if rule.name in world.exercised else Status.NOT_APPLICABLE
+
+    def _bound(self, rule: Rule, status: Status, result: Searched[Here]) -> Bound | None:
+        if status is not Status.NOT_DECIDED:
+            return None
+        if result.bound is not None:
+            return Bound(states=result.bound.states, length=result.bound.length, reason=result.bound.reason)
+        reason = self.not_ground.get(rule.name) or (
+            "the order of steps could not be compiled" if self.program.problems else NO_END
+        )
+        return Bound(states=result.states, length=result.longest, reason=reason)

@@ -1,0 +1,131 @@
+"""The trap and the spring: which step set up what another step meets.
+
+The spring is the last action of the run. The trap is the last action that gave a failing literal its present truth. If
+no action of the run did, the cure is missing: it is never done, or comes too late.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from stepwell.circuit.view import View
+from stepwell.model.predicate import AnyOf, Fact, Not, Predicate
+from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, Order
+from stepwell.model.tri import Tri
+from stepwell.orders.program import Do, Program
+from stepwell.orders.searched import Run
+from stepwell.report.world import CircuitWorld, Here
+from stepwell.rules.evaluate import Ask, Failing, failing_literals
+from stepwell.rules.ground import GroundRule
+from stepwell.rules.moment import Moment
+from stepwell.rules.watch import finish, watch
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trap:
+    """``node`` is the trap's place in the run's moves (-1: none set it); ``cure`` the step that would have helped.
+
+    ``late``: the cure is a step that comes later; otherwise it is never done.
+    """
+
+    node: int
+    literal: Fact | None
+    cure: str = ""
+    late: bool = False
+
+
+def broken_instance(
+    world: CircuitWorld, rule: str, states: tuple[Here, ...], nodes: tuple[Do, ...], at_end: bool
+) -> GroundRule | None:
+    """The instance of a rule that the last action (or the end) of a run violates."""
+    for number, instance in enumerate(world.rules):
+        if instance.rule.name != rule:
+            continue
+        if at_end:
+            if finish(instance, world.ask(states[-1].circuit)).violated:
+                return instance
+            continue
+        before = states[-2]
+        done = world.done(before.circuit, nodes[-1].actions)
+        after = world.ask(before.circuit) if done.state is None else world.ask(done.state, done.events)
+        moment = Moment(
+            done=tuple((action.verb, action.parts) for action in nodes[-1].actions),
+            before=world.ask(before.circuit),
+            after=after,
+            handed_over=states[-1].handed_over and not before.handed_over,
+        )
+        if watch(instance, moment, before.memory[number]).violated:
+            return instance
+    return None
+
+
+def wanted_of(instance: GroundRule) -> Predicate:
+    """The predicate that should have been surely so."""
+    match instance.shape:
+        case Never(state=state):
+            return Not(state)
+        case Becomes(unless=unless):
+            return unless
+        case BeforeDoing(require=require) | AtTheEnd(require=require):
+            return require
+        case Order():
+            return AnyOf(())
+
+
+def find_trap(
+    world: CircuitWorld, wanted: Predicate, circuits: tuple[Ask, ...], program: Program, run: Run, nodes: tuple[Do, ...]
+) -> Trap:
+    """``circuits`` answer facts in the states before the first, and after each action; the last is where it failed."""
+    failing = failing_literals(wanted, circuits[-1], Tri.YES)
+    best = -1
+    literal: Fact | None = failing[0].fact if failing else None
+    for one in failing:
+        atom = one.fact
+        if _is_passing(atom):
+            continue
+        now = circuits[-1](atom.name, words_of(atom))
+        for index in range(len(circuits) - 1, 0, -1):
+            if circuits[index - 1](atom.name, words_of(atom)) is not now:
+                if index - 1 > best:
+                    best, literal = index - 1, atom
+                break
+    if best >= 0:
+        return Trap(node=best, literal=literal)
+    return _missing(world, failing, program, nodes, literal)
+
+
+def words_of(atom: Fact) -> tuple[str, ...]:
+    """The argument words of a ground fact."""
+    return tuple(ref.name for ref in atom.args)
+
+
+def _is_passing(atom: Fact) -> bool:
+    return atom.name in ("air-entered", "spilled", "reversed")
+
+
+def _missing(
+    world: CircuitWorld,
+    failing: tuple[Failing, ...],
+    program: Program,
+    nodes: tuple[Do, ...],
+    literal: Fact | None,
+) -> Trap:
+    """Go on in the order of the page and see whether some later step would have brought the cure."""
+    state = world.starts()[0].circuit
+    done_already = set(map(id, nodes))
+    for node in nodes:
+        after = world.done(state, node.actions).state
+        state = state if after is None else after
+    for node in program.nodes:
+        if not isinstance(node, Do) or id(node) in done_already:
+            continue
+        after = world.done(state, node.actions).state
+        if after is None:
+            continue
+        for one in failing:
+            atom, good = one.fact, one.wanted
+            view = View(world.layout, after)
+            if not _is_passing(atom) and world.ask(view.state)(atom.name, words_of(atom)) is good:
+                return Trap(node=-1, literal=atom, cure=node.step, late=True)
+        state = after
+    return Trap(node=-1, literal=literal)
