@@ -1,75 +1,96 @@
-"""Predicates bound to one rig: no variables, no quantifiers, only named facts of named parts.
+"""Predicates and rules bound to one rig: no variables, no quantifiers, only named facts of named parts.
 
-``s.site`` becomes the part that the rig names there. Where it names several, the literal becomes the conjunction over
-all of them ("the sites of s are dry"). Where it names none, nothing can be said: the literal is left as ``Missing``, and
-whoever grounds a rule reports the reason instead of guessing a value.
+``s.site`` becomes the part that the rig names there. Where it names several, the fact becomes the conjunction over all
+of them ("the sites of s are dry"). Where it names none, nothing can be said: the fact becomes one that always may be, and
+``instantiate`` reports the rule as unfit for this rig, with the reason, instead of guessing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from itertools import product
 
 from stepwell.circuit.catalogue import fact
+from stepwell.diagnostics.finding import Finding
+from stepwell.diagnostics.severity import Severity
 from stepwell.model.predicate import AllOf, AnyOf, Fact, Not, Predicate, Quantified, Ref, Selector
 from stepwell.model.rig import Part, Rig
-from stepwell.model.tri import Tri
+from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, Order, Rule, Shape
+from stepwell.rules.evaluate import CANNOT_BE_ASKED, words_of
+from stepwell.rules.message import filled_in, refs_to
 
-Ask = Callable[[str, tuple[str, ...]], Tri]
-"""Answers how true the named fact of these arguments is in one state."""
+UNFIT_RULE = "rig-lacks-reference"
+UNFIT_CODE = "SW208"
 
 Bindings = Mapping[str, str]
 """Which part each variable stands for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Literal:
-    """One fact of parts (or words) that the rig has."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroundRule:
+    """One rule with its variables bound to parts.
 
-    name: str
-    args: tuple[str, ...]
+    ``bindings`` are (variable, part id) in the rule's order; ``when`` and the predicates of ``shape`` are ground.
+    ``verbs`` are the only verbs that can set it off or that it remembers, None where any may: a search may skip others.
+    """
 
+    rule: Rule
+    bindings: tuple[tuple[str, str], ...]
+    when: Predicate
+    shape: Shape
+    verbs: frozenset[str] | None
 
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """A fact that can't be asked on this rig, and why."""
+    def facts(self) -> frozenset[tuple[str, tuple[str, ...]]]:
+        """All that it may ask, as (fact, arguments)."""
+        leaves = (leaf for predicate in (self.when, *_predicates(self.shape)) for leaf in _leaves(predicate))
+        return frozenset((leaf.name, words_of(leaf)) for leaf in leaves)
 
-    reason: str
+    def message(self, rig: Rig) -> str:
+        """The rule's message with the labels of the bound parts; its title where it has no message."""
+        return filled_in(self.rule.message or self.rule.title, rig, dict(self.bindings))
 
-
-@dataclass(frozen=True, slots=True)
-class Negation:
-    """The negation."""
-
-    body: Ground
-
-
-@dataclass(frozen=True, slots=True)
-class Conjunction:
-    """Every one of ``bodies``; true of none."""
-
-    bodies: tuple[Ground, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Disjunction:
-    """At least one of ``bodies``."""
-
-    bodies: tuple[Ground, ...]
+    def mend(self, rig: Rig) -> str:
+        """The rule's mend with the labels of the bound parts."""
+        return filled_in(self.rule.mend, rig, dict(self.bindings))
 
 
-Ground = Literal | Missing | Negation | Conjunction | Disjunction
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unfit:
+    """A binding of a rule that asks for what the rig does not say; it is not decided there, never silently held."""
+
+    rule: Rule
+    bindings: tuple[tuple[str, str], ...]
+    reasons: tuple[str, ...]
+
+    def finding(self, rig: Rig) -> Finding:
+        """What the author of the rig has to answer for."""
+        return Finding(
+            rule=UNFIT_RULE,
+            code=UNFIT_CODE,
+            severity=Severity.SERIOUS,
+            message=f"The rule “{self.rule.name}” can't be decided on the rig {rig.id}: {'; '.join(self.reasons)}.",
+            mend="Complete the rig, or correct the rule.",
+            span=rig.span,
+        )
 
 
-def ground(predicate: Predicate, rig: Rig, bindings: Bindings | None = None) -> Ground:
-    """Bind ``predicate`` to ``rig``. Never raises; what the rig lacks is left as ``Missing`` (see ``reasons``)."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instances:
+    """A rule on a rig. Both empty: the rig has none of the parts that the rule is about, so it is not applicable."""
+
+    ground: tuple[GroundRule, ...]
+    unfit: tuple[Unfit, ...]
+
+
+def ground(predicate: Predicate, rig: Rig, bindings: Bindings | None = None) -> Predicate:
+    """Bind ``predicate`` to ``rig``: facts, not, all and any are left. Never raises."""
     bound = bindings or {}
     match predicate:
         case Fact():
-            return _literal(predicate, rig, bound)
+            return _ground_fact(predicate, rig, bound)
         case Not(body=body):
-            return Negation(ground(body, rig, bound))
+            return Not(ground(body, rig, bound))
         case AllOf(bodies=bodies):
             return _all_of(tuple(ground(body, rig, bound) for body in bodies))
         case AnyOf(bodies=bodies):
@@ -77,6 +98,12 @@ def ground(predicate: Predicate, rig: Rig, bindings: Bindings | None = None) -> 
         case Quantified(every=every, variable=variable, over=over, body=body):
             cases = tuple(ground(body, rig, {**bound, variable: part.id}) for part in select(rig, over))
             return _all_of(cases) if every else _any_of(cases)
+
+
+def reasons(predicate: Predicate) -> tuple[str, ...]:
+    """Why a ground predicate can't be decided on its rig; empty if it can."""
+    found = (leaf.args[0].name for leaf in _leaves(predicate) if leaf.name == CANNOT_BE_ASKED)
+    return tuple(dict.fromkeys(found))
 
 
 def select(rig: Rig, selector: Selector) -> tuple[Part, ...]:
@@ -90,57 +117,124 @@ def select(rig: Rig, selector: Selector) -> tuple[Part, ...]:
     )
 
 
-def targets(ref: Ref, rig: Rig, bindings: Bindings) -> tuple[str, ...] | Missing:
-    """The parts that a reference leads to, or why it leads to none."""
+def instantiate(rule: Rule, rig: Rig) -> Instances:
+    """Bind the rule's variables to the rig's parts in every way; a rule without variables has one instance."""
+    fit: list[GroundRule] = []
+    unfit: list[Unfit] = []
+    for bindings in _bindings(rule, rig):
+        bound = dict(bindings)
+        when = ground(rule.when, rig, bound)
+        for shape in _shapes(rule.shape, rig, bound):
+            missing = [why for predicate in (when, *_predicates(shape)) for why in reasons(predicate)]
+            missing += [_why(ref, rig, bound) for ref in _parts(shape) if ref.attr or rig.part(ref.name) is None]
+            if missing:
+                unfit.append(Unfit(rule=rule, bindings=bindings, reasons=tuple(dict.fromkeys(missing))))
+            else:
+                fit.append(GroundRule(rule=rule, bindings=bindings, when=when, shape=shape, verbs=_verbs(shape)))
+    return Instances(ground=tuple(fit), unfit=tuple(unfit))
+
+
+def _ground_fact(predicate: Fact, rig: Rig, bindings: Bindings) -> Predicate:
+    entry = fact(predicate.name)
+    if entry is None:
+        return _cannot_be_asked(f"there is no fact called {predicate.name}")
+    if len(predicate.args) != len(entry.args):
+        return _cannot_be_asked(f"the fact {predicate.name} takes {len(entry.args)} arguments, not {len(predicate.args)}")
+    choices: list[tuple[str, ...]] = []
+    for ref, spec in zip(predicate.args, entry.args, strict=True):
+        found = (ref.name,) if ref.attr is None and ref.name in spec.choices else refs_to(ref, rig, bindings)
+        if not found:
+            return _cannot_be_asked(_why(ref, rig, bindings))
+        choices.append(found)
+    spread = (Fact(predicate.name, tuple(map(Ref, args)), predicate.span) for args in product(*choices))
+    return _all_of(tuple(spread))
+
+
+def _cannot_be_asked(why: str) -> Fact:
+    return Fact(CANNOT_BE_ASKED, (Ref(why),))
+
+
+def _why(ref: Ref, rig: Rig, bindings: Bindings) -> str:
     part = rig.part(bindings.get(ref.name, ref.name))
-    if part is None:
-        return Missing(f"the rig has no part {ref.name}")
-    if ref.attr is None:
-        return (part.id,)
-    if ref.attr == "headspace" and part.kind == "bag":
-        return (f"{part.id}.headspace",)
-    return part.ref(ref.attr) or Missing(f"the rig does not say what the {ref.attr} of {part.label} is")
+    return f"the rig has no part {ref.name}" if part is None else f"{part.label} ({part.id}) has no “{ref.attr}”"
 
 
-def literals_of(predicate: Ground) -> frozenset[Literal]:
-    """Every literal in it."""
-    return frozenset(leaf for leaf in _leaves(predicate) if isinstance(leaf, Literal))
+def _all_of(bodies: tuple[Predicate, ...]) -> Predicate:
+    return bodies[0] if len(bodies) == 1 else AllOf(bodies)
 
 
-def reasons(predicate: Ground) -> tuple[str, ...]:
-    """Why the predicate can't be decided on this rig; empty if it can."""
-    return tuple(dict.fromkeys(leaf.reason for leaf in _leaves(predicate) if isinstance(leaf, Missing)))
+def _any_of(bodies: tuple[Predicate, ...]) -> Predicate:
+    return bodies[0] if len(bodies) == 1 else AnyOf(bodies)
 
 
-def _leaves(predicate: Ground) -> Iterator[Literal | Missing]:
+def _leaves(predicate: Predicate) -> Iterator[Fact]:
     match predicate:
-        case Literal() | Missing():
+        case Fact():
             yield predicate
-        case Negation(body=body):
+        case Not(body=body) | Quantified(body=body):
             yield from _leaves(body)
-        case Conjunction(bodies=bodies) | Disjunction(bodies=bodies):
+        case AllOf(bodies=bodies) | AnyOf(bodies=bodies):
             for body in bodies:
                 yield from _leaves(body)
 
 
-def _literal(predicate: Fact, rig: Rig, bindings: Bindings) -> Ground:
-    entry = fact(predicate.name)
-    if entry is None:
-        return Missing(f"there is no fact called {predicate.name}")
-    if len(predicate.args) != len(entry.args):
-        return Missing(f"the fact {predicate.name} takes {len(entry.args)} arguments, not {len(predicate.args)}")
-    choices: list[tuple[str, ...]] = []
-    for ref, spec in zip(predicate.args, entry.args, strict=True):
-        found = (ref.name,) if ref.attr is None and ref.name in spec.choices else targets(ref, rig, bindings)
-        if isinstance(found, Missing):
-            return found
-        choices.append(found)
-    return _all_of(tuple(Literal(entry.name, args) for args in product(*choices)))
+def _bindings(rule: Rule, rig: Rig) -> Iterator[tuple[tuple[str, str], ...]]:
+    names = [name for name, _ in rule.for_every]
+    for parts in product(*(select(rig, selector) for _, selector in rule.for_every)):
+        yield tuple(zip(names, (part.id for part in parts), strict=True))
 
 
-def _all_of(bodies: tuple[Ground, ...]) -> Ground:
-    return bodies[0] if len(bodies) == 1 else Conjunction(bodies)
+def _shapes(shape: Shape, rig: Rig, bound: Bindings) -> Iterator[Shape]:
+    """The shape with its predicates ground, once per part that its reference leads to."""
+    match shape:
+        case Never(state=state):
+            yield Never(state=ground(state, rig, bound))
+        case Becomes(event=event, unless=unless):
+            yield Becomes(event=ground(event, rig, bound), unless=ground(unless, rig, bound))
+        case AtTheEnd(require=require):
+            yield AtTheEnd(require=ground(require, rig, bound))
+        case BeforeDoing(part=part, require=require):
+            needed = ground(require, rig, bound)
+            for one in _targets(part, rig, bound):
+                yield replace(shape, part=one, require=needed)
+        case Order(first=(first, one), then=(then, two)):
+            for before, after in product(_targets(one, rig, bound), _targets(two, rig, bound)):
+                yield Order(first=(first, before), then=(then, after))
 
 
-def _any_of(bodies: tuple[Ground, ...]) -> Ground:
-    return bodies[0] if len(bodies) == 1 else Disjunction(bodies)
+def _targets(ref: Ref | None, rig: Rig, bound: Bindings) -> tuple[Ref | None, ...]:
+    """What a reference leads to; itself where it leads nowhere, so that ``instantiate`` can name it."""
+    return (None,) if ref is None else tuple(map(Ref, refs_to(ref, rig, bound))) or (ref,)
+
+
+def _predicates(shape: Shape) -> tuple[Predicate, ...]:
+    match shape:
+        case Never(state=state):
+            return (state,)
+        case Becomes(event=event, unless=unless):
+            return (event, unless)
+        case BeforeDoing(require=require) | AtTheEnd(require=require):
+            return (require,)
+        case Order():
+            return ()
+
+
+def _parts(shape: Shape) -> tuple[Ref, ...]:
+    match shape:
+        case BeforeDoing(part=part):
+            found = (part,)
+        case Order(first=(_, one), then=(_, two)):
+            return tuple(ref for ref in (one, two) if ref is not None)
+        case _:
+            return ()
+    return tuple(ref for ref in found if ref is not None)
+
+
+def _verbs(shape: Shape) -> frozenset[str] | None:
+    match shape:
+        case BeforeDoing(verb=verb):
+            return frozenset({verb})
+        case Order(first=(first, _), then=(then, _)):
+            return frozenset({first, then})
+        case _:
+            return None

@@ -5,20 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from stepwell.rules.evaluate import Ask
+from stepwell.model.predicate import Predicate, Ref
+from stepwell.model.tri import Tri
+from stepwell.rules.evaluate import Ask, evaluate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moment:
     """One action (or several at once): what was done, and the states just before and after.
 
-    ``handed_over``: this action was the first to join the circuit to a patient.
+    For an action that was refused ``after`` is ``before``. ``handed_over``: this action was the first to join the
+    circuit to a patient.
     """
 
     done: tuple[tuple[str, tuple[str, ...]], ...]
     before: Ask
     after: Ask
     handed_over: bool = False
+
+    def did(self, verb: str, part: Ref | None) -> bool:
+        """True if ``verb`` was done to the part (None: to anything)."""
+        return any(name == verb and (part is None or part.name in parts) for name, parts in self.done)
 
 
 class Watched(NamedTuple):
@@ -30,3 +37,8 @@ class Watched(NamedTuple):
 
 
 QUIET = Watched(False, False)
+
+
+def may_hold(context: Predicate, ask: Ask) -> bool:
+    """A context that may hold counts as held."""
+    return evaluate(context, ask) is not Tri.NO

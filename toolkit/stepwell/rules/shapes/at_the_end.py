@@ -2,35 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from stepwell.model.predicate import Predicate
+from stepwell.model.rule import AtTheEnd
 from stepwell.model.tri import Tri
-from stepwell.rules.evaluate import Failing, evaluate, failing_literals
-from stepwell.rules.ground import Ask, Ground
-from stepwell.rules.shapes.moment import SILENT, Moment, Watched, may_hold
+from stepwell.rules.evaluate import Ask, evaluate
+from stepwell.rules.moment import QUIET, Moment, Watched, may_hold
 
 
-@dataclass(frozen=True, slots=True)
-class AtTheEndWatcher:
-    """Fires where a card ends, or something is handed over, and ``require`` is not surely true."""
+def watch(shape: AtTheEnd, when: Predicate, moment: Moment) -> Watched:
+    """Looks only where the action hands over."""
+    return finish(shape, when, moment.after) if moment.handed_over else QUIET
 
-    when: Ground
-    require: Ground
 
-    def predicates(self) -> tuple[Ground, ...]:
-        """Context and good state."""
-        return (self.when, self.require)
-
-    def watch(self, moment: Moment, memory: int) -> Watched:
-        """Look only where the action hands over."""
-        return self.finish(moment.after, memory) if moment.handed_over else SILENT
-
-    def finish(self, ask: Ask, memory: int) -> Watched:
-        """Look at the last state."""
-        if not may_hold(self.when, ask):
-            return SILENT
-        return Watched(0, evaluate(self.require, ask) is not Tri.YES, True)
-
-    def failing(self, moment: Moment) -> tuple[Failing, ...]:
-        """What is not surely so."""
-        return failing_literals(self.require, moment.after, Tri.YES)
+def finish(shape: AtTheEnd, when: Predicate, ask: Ask) -> Watched:
+    """Fires where the good state is not surely so."""
+    if not may_hold(when, ask):
+        return QUIET
+    return Watched(violated=evaluate(shape.require, ask) is not Tri.YES, exercised=True)

@@ -2,37 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from stepwell.model.predicate import Predicate
+from stepwell.model.rule import BeforeDoing
 from stepwell.model.tri import Tri
-from stepwell.rules.evaluate import Failing, evaluate, failing_literals
-from stepwell.rules.ground import Ask, Ground
-from stepwell.rules.shapes.moment import SILENT, Moment, Watched, done_to, may_hold
+from stepwell.rules.evaluate import evaluate
+from stepwell.rules.moment import QUIET, Moment, Watched, may_hold
 
 
-@dataclass(frozen=True, slots=True)
-class BeforeDoingWatcher:
-    """Fires where ``verb`` is done to one of ``parts`` (None: to anything) and ``require`` was not surely true before."""
-
-    when: Ground
-    verb: str
-    parts: tuple[str, ...] | None
-    require: Ground
-
-    def predicates(self) -> tuple[Ground, ...]:
-        """Context and precondition."""
-        return (self.when, self.require)
-
-    def watch(self, moment: Moment, memory: int) -> Watched:
-        """Look at the state before the action; the action's own effects do not count."""
-        if not done_to(moment.actions, self.verb, self.parts) or not may_hold(self.when, moment.before):
-            return SILENT
-        return Watched(0, evaluate(self.require, moment.before) is not Tri.YES, True)
-
-    def finish(self, ask: Ask, memory: int) -> Watched:
-        """Ending is not doing."""
-        return SILENT
-
-    def failing(self, moment: Moment) -> tuple[Failing, ...]:
-        """What was not surely so."""
-        return failing_literals(self.require, moment.before, Tri.YES)
+def watch(shape: BeforeDoing, when: Predicate, moment: Moment) -> Watched:
+    """Fires where it is done and what it requires was not surely so; the action's own effects do not count."""
+    if not moment.did(shape.verb, shape.part) or not may_hold(when, moment.before):
+        return QUIET
+    return Watched(violated=evaluate(shape.require, moment.before) is not Tri.YES, exercised=True)
