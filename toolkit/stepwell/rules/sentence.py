@@ -1,0 +1,78 @@
+"""The sentence by which a committee reads a rule, made from the rule itself so that it can't say anything else."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+
+from stepwell.circuit.catalogue import verb
+from stepwell.circuit.entry import Arity
+from stepwell.model.predicate import ALWAYS, AnyOf, Not, Predicate, Ref, Selector
+from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, Order, Rule
+from stepwell.rules.clause import clauses, listed
+from stepwell.rules.nouns import noun, phrase, short_noun, with_article
+
+_OPTION = re.compile(r" (?:(?:to|at|for) )?\{(?:to|at|for|wet)\}")
+
+
+def sentence(rule: Rule) -> str:
+    """One English sentence. "Must be certain" is meant: what only may be so does not count."""
+    names = _names(rule.for_every)
+    opening: list[str] = []
+    if rule.procedures:
+        opening.append(f"in {listed(list(rule.procedures), 'and')} procedures")
+    if rule.for_every:
+        opening.append("for " + listed([_introduced(name, over, names) for name, over in rule.for_every], "and"))
+    if rule.when != ALWAYS:
+        opening.append("while " + listed(list(clauses(rule.when, names)), "and"))
+    words = ", ".join([*opening, _main_clause(rule, names)])
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _names(for_every: tuple[tuple[str, Selector], ...]) -> dict[str, str]:
+    """What each variable is called after it was introduced; letters tell two of a kind apart."""
+    shorts = {name: short_noun(over) for name, over in for_every}
+    twice = {short for short, number in Counter(shorts.values()).items() if number > 1}
+    return {name: f"the {short} {name.upper()}" if short in twice else f"the {short}" for name, short in shorts.items()}
+
+
+def _introduced(name: str, over: Selector, names: dict[str, str]) -> str:
+    letter = f" {name.upper()}" if names[name].endswith(f" {name.upper()}") else ""
+    return f"every {noun(over)}{letter}"
+
+
+def _main_clause(rule: Rule, names: dict[str, str]) -> str:
+    match rule.shape:
+        case Never(state=state):
+            return f"it must be certain at all times that {_not(state, names)}"
+        case Becomes(event=event, unless=AnyOf(bodies=())):
+            return f"it must never become possible that {_that(event, names)}"
+        case Becomes(event=event, unless=unless):
+            return f"it must be certain that {_that(unless, names)} before it becomes possible that {_that(event, names)}"
+        case BeforeDoing(verb=name, part=part, require=require):
+            return f"just before somebody {_does(name, part, names)}, it must be certain that {_that(require, names)}"
+        case AtTheEnd(require=require):
+            return f"at the end of the card and at hand-over it must be certain that {_that(require, names)}"
+        case Order(first=first, then=then):
+            return f"somebody {_does(*then, names)} only after somebody {_does(*first, names)}"
+
+
+def _that(predicate: Predicate, names: dict[str, str]) -> str:
+    return listed(list(clauses(predicate, names)), "and that")
+
+
+def _not(predicate: Predicate, names: dict[str, str]) -> str:
+    return _that(Not(predicate), names)
+
+
+def _does(name: str, part: Ref | None, names: dict[str, str]) -> str:
+    """The verb in the third person, without its options: "turns the tap"."""
+    entry = verb(name)
+    if entry is None:
+        return f"does {name}"
+    places = [with_article(" or ".join(kind.replace("-", " ") for kind in kinds)) for kinds in entry.pairs]
+    if part is not None and places:
+        places[0] = phrase(part, names)
+        if entry.arity is Arity.PAIR:
+            places[1] = "another"
+    return _OPTION.sub("", entry.does).format(*places)
