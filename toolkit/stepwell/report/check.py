@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from stepwell.circuit.compile_rig import compile_rig
@@ -17,7 +17,7 @@ from stepwell.orders.count import count_orders
 from stepwell.orders.program import Program
 from stepwell.orders.search import Bounds, search
 from stepwell.orders.searched import Searched
-from stepwell.report.bites import find_bites
+from stepwell.report.bites import Witnesses
 from stepwell.report.explain_finding import RunFindings
 from stepwell.report.pictures import pictures_of
 from stepwell.report.results import Bound, CheckReport, Orders, ProcedureReport, Status, Verdict
@@ -34,7 +34,7 @@ NO_END = "no order reaches the end of the card"
 class Options:
     """How far to search, and whether to look for the witnesses that rules bite."""
 
-    bounds: Bounds = Bounds(states=400_000, seconds=60.0)
+    bounds: Bounds = field(default_factory=lambda: Bounds(states=400_000, seconds=60.0))
     bites: bool = True
 
 
@@ -45,7 +45,7 @@ def check_workspace(
     clock: Callable[[], float],
     findings: Collection[Finding] = (),
     procedures: Collection[str] | None = None,
-    options: Options = Options(),  # noqa: B008 - frozen, so one default can be shared
+    options: Options = Options(),
     progress: Callable[[str], None] = lambda _: None,
 ) -> CheckReport:
     """Check every procedure (or those named). ``findings`` are those of the loader and are passed on.
@@ -59,9 +59,7 @@ def check_workspace(
         progress(procedure.title)
         reports.append(check_procedure(workspace, procedure, clock=clock, options=options))
     every = [*findings, *(finding for report in reports for finding in report.findings)]
-    return CheckReport(
-        as_of=as_of, procedures=tuple(reports), findings=tuple(sorted(every, key=reading_order))
-    )
+    return CheckReport(as_of=as_of, procedures=tuple(reports), findings=tuple(sorted(every, key=reading_order)))
 
 
 def check_procedure(
@@ -125,9 +123,8 @@ class _Check:
         by_rule = {finding.rule: finding for finding in told.violations()}
         statuses = {rule.name: self._status(rule, world, result) for rule in self.rules}
         holding = frozenset(name for name, status in statuses.items() if status is Status.HOLDS)
-        bites = (
-            find_bites(self.procedure, holding, self.world, self.options.bounds, self.clock) if self.options.bites else {}
-        )
+        witnesses = Witnesses(procedure=self.procedure, make_world=self.world, bounds=self.options.bounds, clock=self.clock)
+        bites = witnesses.find(holding) if self.options.bites else {}
         verdicts = tuple(
             Verdict(
                 procedure=self.procedure.id,

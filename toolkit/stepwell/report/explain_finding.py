@@ -57,8 +57,10 @@ class RunFindings:
         ends = self.result.violation(ENDS)
         if ends is not None:
             found.append(self._ends(ends))
-        found += [self._refused(item.node, item.reason, Told(self.world, self.program, item.run, self.procedure))
-                  for item in self.result.refused]
+        found += [
+            self._refused(item.node, item.reason, Told(self.world, self.program, item.run, self.procedure))
+            for item in self.result.refused
+        ]
         found += [self._failed(item) for item in (*self.result.blocked, *self.result.aborted) if self._judged(item)]
         if self.result.stuck is not None and not found:
             told = Told(self.world, self.program, self.result.stuck.run, self.procedure)
@@ -102,16 +104,22 @@ class RunFindings:
         if trap.node >= 0:
             step = told.nodes[trap.node].step
             notes.append(
-                Related(message=f"The trap: {self._number(step)} {told.lines[trap.node].does}.", span=self._span(step), step=step)
+                Related(
+                    message=f"The trap: {self._number(step)} {told.lines[trap.node].does}.", span=self._span(step), step=step
+                )
             )
         elif trap.cure:
             message = f"What would help comes too late: {self._number(trap.cure)}."
             notes.append(Related(message=message, span=self._span(trap.cure), step=trap.cure))
         elif trap.literal is not None:
-            notes.append(Related(message="What would help is never done: " + in_words(trap.literal, self.world.layout.labels) + "."))
+            notes.append(
+                Related(message="What would help is never done: " + in_words(trap.literal, self.world.layout.labels) + ".")
+            )
         if not at_end and told.nodes:
             step = told.nodes[-1].step
-            notes.append(Related(message=f"The spring: {self._number(step)} {told.lines[-1].does}.", span=self._span(step), step=step))
+            notes.append(
+                Related(message=f"The spring: {self._number(step)} {told.lines[-1].does}.", span=self._span(step), step=step)
+            )
         elif at_end:
             notes.append(Related(message="The spring: the end of the card."))
         return tuple(notes)
@@ -138,7 +146,9 @@ class RunFindings:
         action = self.program.nodes[node]
         step = action.step if isinstance(action, Do) else None
         message = f"In some permitted order this can't be done: {told.lines[-1].does} - {reason}."
-        return self._fault(CANNOT_BE_DONE, message, "Add or move a step so that it can be done in every order.", told, (), step)
+        return self._fault(
+            CANNOT_BE_DONE, message, "Add or move a step so that it can be done in every order.", told, (), step
+        )
 
     def _judged(self, item: Failed) -> bool:
         """Readings and sights are not modelled: that they may fail is what ``if-not`` is for."""
@@ -159,11 +169,10 @@ class RunFindings:
         is_not = "is not so" if item.truth is Tri.NO else "is not surely so"
         fault = HOLD_NOT_MET if isinstance(node, Bar) else EXPECTATION_NOT_MET
         what = "This hold waits for" if isinstance(node, Bar) else "This step expects"
-        message = f"{what} \"{in_words(about, self.world.layout.labels)}\", which {is_not} in some permitted order."
+        message = f'{what} "{in_words(about, self.world.layout.labels)}", which {is_not} in some permitted order.'
         trap = find_trap(self.world, about, told.asks, self.program, item.run, tuple(told.nodes))
         step = node.step if isinstance(node, Look) else None
-        finding = self._fault(fault, message, "Add or move the step that makes it so.", told, parts_in(about)[:8], step, trap)
-        return finding
+        return self._fault(fault, message, "Add or move the step that makes it so.", told, parts_in(about)[:8], step, trap)
 
     def _fault(
         self,

@@ -27,7 +27,7 @@ def _does(layout: Layout, action: Action) -> str:
     options = {name: str(value) for name, value in action.options}
     if options.get("to") == "all":
         options["to"] = "all ways open"
-    sentence = entry.does.format(*labels, **{**{"to": "", "at": "", "for": ""}, **options})
+    sentence = entry.does.format(*labels, **{"to": "", "at": "", "for": "", **options})
     waited = action.option("for")
     if waited is not None and "{for}" not in entry.does:
         sentence += f" for {waited}"

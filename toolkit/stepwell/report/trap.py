@@ -1,6 +1,7 @@
 """The trap and the spring: which step set up what another step meets.
 
-The spring is the last action of the run. The trap is the last action that gave a failing literal its present truth. If
+The spring is the last action of the run. The trap is the last action after which a failing literal was no longer as it
+should be. If
 no action of the run did, the cure is missing: it is never done, or comes too late.
 """
 
@@ -15,7 +16,7 @@ from stepwell.model.tri import Tri
 from stepwell.orders.program import Do, Program
 from stepwell.orders.searched import Run
 from stepwell.report.world import CircuitWorld, Here
-from stepwell.rules.evaluate import Ask, Failing, failing_literals
+from stepwell.rules.evaluate import Ask, Failing, failing_literals, words_of
 from stepwell.rules.ground import GroundRule
 from stepwell.rules.moment import Moment
 from stepwell.rules.watch import finish, watch
@@ -83,20 +84,15 @@ def find_trap(
         atom = one.fact
         if _is_passing(atom):
             continue
-        now = circuits[-1](atom.name, words_of(atom))
         for index in range(len(circuits) - 1, 0, -1):
-            if circuits[index - 1](atom.name, words_of(atom)) is not now:
+            was, became = (circuits[at](atom.name, words_of(atom)) for at in (index - 1, index))
+            if was is one.wanted and became is not one.wanted:
                 if index - 1 > best:
                     best, literal = index - 1, atom
                 break
     if best >= 0:
         return Trap(node=best, literal=literal)
     return _missing(world, failing, program, nodes, literal)
-
-
-def words_of(atom: Fact) -> tuple[str, ...]:
-    """The argument words of a ground fact."""
-    return tuple(ref.name for ref in atom.args)
 
 
 def _is_passing(atom: Fact) -> bool:
@@ -113,9 +109,9 @@ def _missing(
     """Go on in the order of the page and see whether some later step would have brought the cure."""
     state = world.starts()[0].circuit
     done_already = set(map(id, nodes))
-    for node in nodes:
-        after = world.done(state, node.actions).state
-        state = state if after is None else after
+    for done in nodes:
+        reached = world.done(state, done.actions).state
+        state = state if reached is None else reached
     for node in program.nodes:
         if not isinstance(node, Do) or id(node) in done_already:
             continue
