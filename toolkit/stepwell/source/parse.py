@@ -55,7 +55,7 @@ def parse_text(text: str, notes: Notes) -> Node | None:
                 "Delete it, or start it from a template with `stepwell new`.",
             )
         return None
-    return builder.root
+    return None if builder.spoilt else builder.root
 
 
 def _events(text: str) -> Iterator[Any]:
@@ -88,13 +88,19 @@ class _Builder:
     stack: list[_Open] = field(default_factory=list)
     count: int = 0
     documents: int = 0
+    anchored: dict[str, Scalar] = field(default_factory=dict)
+    spoilt: bool = False
+    """True if a part of the tree is not there, so that reading on would blame the author for what is missing."""
 
     def take(self, event: Any) -> bool:
         """Take one event; False stops the reading of this file."""
         match event:
             case yaml.ScalarEvent():
                 self._check_marks(event)
-                return self._place(self._scalar(event))
+                scalar = self._scalar(event)
+                if event.anchor is not None:
+                    self.anchored[event.anchor] = scalar
+                return self._place(scalar)
             case yaml.MappingStartEvent() | yaml.SequenceStartEvent():
                 self._check_marks(event)
                 return self._start(event)
@@ -103,7 +109,7 @@ class _Builder:
             case yaml.AliasEvent():
                 span = self._span(event.start_mark, event.end_mark)
                 self._no_alias(span, f"`*{event.anchor}` repeats a value from elsewhere.")
-                return self._place(Scalar(text="", value=None, plain=True, span=span))
+                return self._place(self._repeated(event.anchor, span))
             case yaml.DocumentStartEvent():
                 self.documents += 1
                 if self.documents == 2:
@@ -133,6 +139,14 @@ class _Builder:
             message,
             "Write the value out in each place; text that begins with `&` or `*` must be in quotes.",
         )
+
+    def _repeated(self, anchor: str, span: Span) -> Scalar:
+        """A text is repeated, so that nothing more is said of it; a whole list or mapping spoils the tree."""
+        first = self.anchored.get(anchor)
+        if first is None:
+            self.spoilt = True
+            return Scalar(text="", value=None, plain=True, span=span)
+        return Scalar(text=first.text, value=first.value, plain=False, span=span)
 
     def _check_marks(self, event: Any) -> None:
         if event.anchor is not None:

@@ -77,7 +77,7 @@ def _not_one_verb(node: Mapping, named: list[str], scope: Scope) -> None:
         return
     by_word = [verb.name for verb in scope.vocabulary.verbs if first.key.lower() in verb.words]
     mend = did_you_mean(first.key, verbs, what="Verbs are", most=40)
-    if by_word and nearest(first.key, verbs) is None:
+    if by_word:
         mend = f"Did you mean {' or '.join(quote(name) for name in by_word)}?"
     scope.notes.add(faults.UNKNOWN_VERB, first.key_span, f"{quote(first.key)} is not an action that the tool knows.", mend)
 

@@ -29,7 +29,7 @@ from stepwell.source.scope import Scope
 from stepwell.source.sections import ANY_ORDER, CHOOSE, HOLD, LANE, LANES, OUTCOME, REPEAT, STAGE, STEP
 
 GROUPS = ("stage", "any-order", "lanes", "choose", "repeat", "hold")
-_STEP_ONLY = ("say", "do", "expect", "confirm", "warn", "takes", "id", "who")
+_STEP_ONLY = ("id", "say", "who", "do", "expect", "confirm", "warn", "takes")
 MOST_REPEATS = 20
 
 

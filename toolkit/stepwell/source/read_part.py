@@ -52,7 +52,7 @@ def read_part(entry: Entry, scope: Scope) -> Part | None:
         if node is not None:
             note_kind(node, scope)
         return None
-    fields.check(spec.name for spec in _specs(kind))
+    fields.check(spec.name for spec in specs_of(kind))
     _note_needed(fields, kind, entry, scope)
     single = fields.scalar("trait")
     if single is not None and fields.has("traits"):
@@ -76,12 +76,13 @@ def read_part(entry: Entry, scope: Scope) -> Part | None:
     )
 
 
-def _specs(kind: PartKind) -> tuple[FigureSpec | RefSpec | WordSpec, ...]:
+def specs_of(kind: PartKind) -> tuple[FigureSpec | RefSpec | WordSpec, ...]:
+    """Everything that parts of a kind declare besides label, place and traits."""
     return (*kind.figures, *kind.refs, *kind.words)
 
 
 def _note_needed(fields: Fields, kind: PartKind, entry: Entry, scope: Scope) -> None:
-    for spec in _specs(kind):
+    for spec in specs_of(kind):
         if spec.required and not fields.has(spec.name):
             scope.notes.add(
                 faults.MISSING_KEY,

@@ -10,7 +10,7 @@ from stepwell.diagnostics.span import Span
 from stepwell.model.predicate import ALWAYS, AllOf, AnyOf, Fact, Not, Predicate, Quantified, Ref, Selector
 from stepwell.source import faults
 from stepwell.source.fields import Fields, described
-from stepwell.source.near import did_you_mean, listed, quote
+from stepwell.source.near import did_you_mean, listed, nearest, quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
 from stepwell.source.scope import Scope, ref_of
 from stepwell.source.sections import QUANTIFIED, SELECTOR
@@ -219,7 +219,9 @@ def _of_part(node: Scalar, name: str, dotted: bool, kinds: tuple[str, ...], scop
             scope.kind_fits(info, kinds, node.span, doing)
         return info.kind
     if scope.rule:
-        mend = did_you_mean(name, scope.variables, what="Bound are") or "Bind it in `for-every`."
+        mend = did_you_mean(name, scope.variables, what="Bound are")
+        if nearest(name, scope.variables) is None:
+            mend = f"{mend} Bind it in `for-every`.".strip()
         scope.notes.add(
             faults.UNKNOWN_VARIABLE, node.span, f"{quote(name)} is neither bound by `for-every` nor a part of a rig.", mend
         )

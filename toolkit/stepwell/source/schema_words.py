@@ -98,7 +98,7 @@ def action_definition(vocabulary: Vocabulary) -> Schema:
         rules.append({"if": {"required": [verb.name]}, "then": allowed | ({"required": needed} if needed else {})})
     return {
         "title": "Action",
-        "description": "One verb, the part it is done to, and the verb's options. Example: {run: pump, at: 2800 rpm, for: 90 s}",
+        "description": "One verb, the part it is done to, and its options. Example: {run: pump, at: 2800 rpm, for: 90 s}",
         "type": "object",
         "properties": properties,
         "additionalProperties": False,

@@ -13,6 +13,7 @@ from stepwell.circuit.entry import PartKind
 from stepwell.source import sections as s
 from stepwell.source.amounts import example_of
 from stepwell.source.read_items import GROUPS, MOST_REPEATS
+from stepwell.source.read_part import specs_of
 from stepwell.source.read_procedure import KINDS, USES
 from stepwell.source.read_rule import MARKS, SHAPES
 from stepwell.source.read_step import SEVERITIES
@@ -111,7 +112,7 @@ def procedure_schema(vocabulary: Vocabulary) -> Schema:
         "starts": _starts(),
     }
     body = section(s.PROCEDURE, _procedure_values())
-    hint = "One procedure: who does what, with which set, from which state to which. Place the cursor on a key to see what it takes."
+    hint = "One procedure: who does what, with which set, from which state to which."
     return document("procedure", "Procedure", hint, body, definitions)
 
 
@@ -162,7 +163,7 @@ def _starts() -> Schema:
     state = chosen([({"type": "object"}, ref("open-state"))], _STATE)
     return {
         "title": "Starts",
-        "description": "`from` a baseline of the rig or {procedure: id}, then each part that differs. Example: {from: unpacked, vent: open}",
+        "description": "Where it starts `from`, then each part that differs. Example: {from: unpacked, vent: open}",
         "type": "object",
         "properties": {
             "from": {
@@ -237,7 +238,7 @@ def _of_kind(kind: PartKind) -> Schema:
     hints = "; ".join(f"{trait}: {meaning}" for trait, meaning in kind.traits) or "parts of this kind have none"
     properties["trait"] = described(traits, f"A trait. {hints}.")
     properties["traits"] = described(many(traits, 0), f"Traits. {hints}.")
-    required = [spec.name for spec in (*kind.figures, *kind.refs, *kind.words) if spec.required]
+    required = [spec.name for spec in specs_of(kind) if spec.required]
     found: Schema = {
         "description": _kind_hint(kind),
         "properties": properties,
@@ -278,7 +279,7 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         oneOf=[{"required": [shape]} for shape in SHAPES],
         dependencies={"unless": ["becomes"], "require": ["before-doing"], "before-doing": ["require"]},
     )
-    hint = "One hazard rule: when it looks, what it looks for, what harm it keeps away, where it comes from, what it does not check."
+    hint = "One hazard rule: when it looks, what it looks for, what harm it keeps away, what it does not check."
     return document("rules", "Rule", hint, body, definitions)
 
 

@@ -87,7 +87,10 @@ def _said(problem: str, context: str, span: Span, lines: list[str]) -> tuple[str
     if "could not find expected ':'" in problem:
         return "This line has no `: ` after its key.", "Write `key: value`, with a space after the colon."
     if "block sequence" in context or "'-' indicator" in problem:
-        return "This line does not belong to the list above it.", "Begin it with `- `, or indent it as its neighbours are."
+        return (
+            "This line does not fit the lines above it.",
+            "Indent it exactly as its neighbours are; every item of a list begins with `- `.",
+        )
     if "block mapping" in context or "expected key" in problem:
         return (
             "This line does not fit the lines above it.",

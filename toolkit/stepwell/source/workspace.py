@@ -182,7 +182,10 @@ def _read_rules(
             continue
         same_name = _twice(places, rule.name, rule.span, file.notes, "rule")
         code = file.root.get("code") if isinstance(file.root, Mapping) else None
-        same_code = _twice(codes, rule.code, code.value.span if code else rule.span, file.notes, "code of a rule")
+        reserved = not built_in and rule.code.startswith("SW")
+        same_code = not reserved and _twice(
+            codes, rule.code, code.value.span if code else rule.span, file.notes, "code of a rule"
+        )
         if not (same_name or same_code or file.notes.unusable):
             found.append(rule)
     return found
