@@ -42,6 +42,16 @@ def render_check(report: CheckReport, look: Look, *, threshold: Severity = Sever
     return text if look.full else plain_ascii(text)
 
 
+def render_findings(report: CheckReport, look: Look, *, threshold: Severity = Severity.SERIOUS) -> str:
+    """The findings and the sum, without the tables of verdicts: for work whose main result is files."""
+    out: list[str] = []
+    for finding in report.findings:
+        out += [*finding_lines(finding, look), ""]
+    out += summary_lines(report, look, threshold)
+    text = "\n".join(line.rstrip() for line in out) + "\n"
+    return text if look.full else plain_ascii(text)
+
+
 def summary_lines(report: CheckReport, look: Look, threshold: Severity = Severity.SERIOUS) -> tuple[str, ...]:
     """The sum: how much was checked, how much there is to answer for, what was left undecided, and the
     notice."""

@@ -8,7 +8,7 @@ from stepwell.render.text.look import Look
 from stepwell.render.text.wrap import columns, pad, wrap
 
 _GUTTER = 8
-_MARKS = {"trap": "TRAP", "spring": "HARM"}
+_MARKS = {"trap": "TRAP", "spring": "HARM", "trap and spring": "HARM"}
 
 
 def trace_lines(trace: Trace, look: Look) -> tuple[str, ...]:
@@ -47,6 +47,6 @@ def _one(number: int, line: TraceLine, wide: int, look: Look) -> tuple[str, ...]
     for change in line.changes:
         lines += wrap(change, look.width, " " * columns(lead) + "→ ")
     if word:
-        painted = look.paint(f"  {word}", "bad" if line.mark == "spring" else "doubt")
+        painted = look.paint(f"  {word}", "bad" if word == "HARM" else "doubt")
         lines[0] = painted + lines[0][len(word) + 2 :]
     return tuple(lines)

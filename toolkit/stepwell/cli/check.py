@@ -1,0 +1,41 @@
+"""check: search every permitted order and say what was found."""
+
+from __future__ import annotations
+
+import argparse
+
+from stepwell import __version__
+from stepwell.cli import layers, options
+from stepwell.cli.console import Console
+from stepwell.cli.locate import locate
+from stepwell.cli.today import today
+from stepwell.diagnostics.severity import Severity
+from stepwell.render.json_report import render_json
+from stepwell.render.text.check_report import render_check
+from stepwell.report.results import CheckReport
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the verb."""
+    parser = verbs.add_parser("check", help="search every permitted order for a hazard", description=__doc__)
+    parser.add_argument("paths", nargs="*", metavar="PATH", help="the unit's folder, or files in it (default: this folder)")
+    options.add_format(parser)
+    options.add_as_of(parser)
+    options.add_fail_on(parser)
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace, console: Console) -> int:
+    """Check and print; the exit code is that of the report."""
+    where = locate(args.paths)
+    report = layers.check(where, layers.load(where.root, console), args.as_of or today(), console)
+    show(report, args.format, args.fail_on, console)
+    return report.exit_code(args.fail_on)
+
+
+def show(report: CheckReport, style: str, threshold: Severity, console: Console) -> None:
+    """Print the report as text or as JSON."""
+    if style == "json":
+        console.write_document(render_json(report, version=__version__))
+    else:
+        console.write(render_check(report, console.look, threshold=threshold))

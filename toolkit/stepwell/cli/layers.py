@@ -1,0 +1,79 @@
+"""The calls from the command line into the layers below. Heavy layers are imported at the call, so that
+help is quick."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from time import monotonic
+from typing import TYPE_CHECKING
+
+from stepwell.cli.console import Console
+from stepwell.cli.locate import Where
+from stepwell.cli.select import chosen_findings, chosen_procedures
+from stepwell.diagnostics.finding import Finding, reading_order
+from stepwell.report.results import CheckReport
+
+if TYPE_CHECKING:
+    from stepwell.model.workspace import Workspace
+    from stepwell.publish.sheet import Sheet
+    from stepwell.render.cards.render import CardResult
+    from stepwell.render.site.build import SiteResult
+    from stepwell.source.workspace import Loaded
+
+
+def load(root: Path, console: Console) -> Loaded:
+    """Read the unit's folder."""
+    from stepwell.source.workspace import load_workspace
+
+    console.progress("Reading the files ...")
+    return load_workspace(root)
+
+
+def check(where: Where, loaded: Loaded, as_of: date, console: Console) -> CheckReport:
+    """Check what was asked for; the report holds the findings of the input as well."""
+    found = chosen_findings(where, loaded.findings)
+    if loaded.workspace is None:
+        return CheckReport(as_of=as_of, procedures=(), findings=in_order(found))
+    chosen = chosen_procedures(where, loaded)
+    from stepwell.report.check import check_workspace
+
+    wanted = len(loaded.workspace.procedures) if chosen is None else len(chosen)
+    started: list[str] = []
+
+    def progress(title: str) -> None:
+        started.append(title)
+        console.progress(f"Searching the orders of {title} ({len(started)} of {wanted}) ...")
+
+    report = check_workspace(
+        loaded.workspace, as_of=as_of, clock=monotonic, procedures=chosen, progress=progress, findings=found
+    )
+    return replace(report, findings=in_order(report.findings))
+
+
+def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Findings in reading order, each once."""
+    return tuple(sorted(dict.fromkeys(findings), key=reading_order))
+
+
+def sheets(workspace: Workspace, report: CheckReport, as_of: date) -> tuple[Sheet, ...]:
+    """One sheet per procedure of the workspace, whether its order was checked or not."""
+    from stepwell.publish.build import build_sheet
+
+    checked = {entry.procedure: entry for entry in report.procedures}
+    return tuple(build_sheet(workspace, procedure, checked.get(procedure.id), as_of) for procedure in workspace.procedures)
+
+
+def card(sheet: Sheet, as_of: date) -> CardResult:
+    """The PDF of one sheet, with what its pages break of the page rules."""
+    from stepwell.render.cards.render import render_card
+
+    return render_card(sheet, as_of=as_of)
+
+
+def site(workspace: Workspace, report: CheckReport, as_of: date, out: Path) -> SiteResult:
+    """The site, into the folder ``out``."""
+    from stepwell.render.site.build import build_site
+
+    return build_site(workspace, report, as_of=as_of, out=out)

@@ -1,0 +1,56 @@
+"""Putting results in place: only whole ones, and only over what this tool made itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from stepwell.cli.failure import UsageProblem
+from stepwell.source.files import shown
+from stepwell.source.write import replace_dir
+
+MARKER = ".made-by-stepwell"
+OWN_FOLDERS = ("procedures", "rigs", "rules", "translations", "ledger", "records")
+_WORDS = "This folder is made by stepwell and replaced as a whole the next time. Keep nothing of your own in it.\n"
+
+
+def place_folder(out: Path, root: Path, fill: Callable[[Path], None]) -> None:
+    """Let ``fill`` write into an empty folder aside, then move that to ``out``.
+
+    Raises UsageProblem if ``out`` holds something that this tool did not make, would swallow the unit at
+    ``root``, or can't be written.
+    """
+    _refuse_foreign(out, root)
+
+    def build(aside: Path) -> None:
+        fill(aside)
+        mark(aside)
+
+    try:
+        replace_dir(out, build)
+    except ValueError as error:
+        raise UsageProblem(f"{error}.", "Name another folder with --out.") from error
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise UsageProblem(
+            f"{shown(out)} could not be written: {reason}.",
+            "Close any of its files that are open elsewhere, or name another folder with --out. Nothing was changed.",
+        ) from error
+
+
+def mark(folder: Path) -> None:
+    """Mark ``folder`` as made by this tool."""
+    (folder / MARKER).write_text(_WORDS, encoding="utf-8", newline="\n")
+
+
+def _refuse_foreign(out: Path, root: Path) -> None:
+    real = out.resolve()
+    if real == root or real in root.parents:
+        raise UsageProblem(f"{shown(out)} holds the unit itself.", "Name another folder with --out.")
+    if real.is_relative_to(root) and real.relative_to(root).parts[0] in OWN_FOLDERS:
+        raise UsageProblem(f"{shown(out)} lies among the unit's own files.", "Name another folder with --out.")
+    if real.is_dir() and not (real / MARKER).is_file() and any(real.iterdir()):
+        raise UsageProblem(
+            f"{shown(out)} holds files that stepwell did not make, so it is not replaced.",
+            "Name another folder with --out, or empty this one yourself.",
+        )

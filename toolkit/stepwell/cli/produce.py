@@ -1,0 +1,96 @@
+"""What ``cards``, ``site`` and ``build`` share: check, make, put in place, report."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from datetime import date
+from pathlib import Path
+
+from stepwell.cli import layers, options
+from stepwell.cli.console import Console
+from stepwell.cli.locate import Where, locate_unit
+from stepwell.cli.place import mark, place_folder
+from stepwell.cli.today import today
+from stepwell.diagnostics.finding import Finding
+from stepwell.model.workspace import Workspace
+from stepwell.render.text.check_report import render_check, render_findings
+from stepwell.render.text.look import Look
+from stepwell.report.results import CheckReport
+from stepwell.source.files import shown
+
+REPORT_NAME = "report.txt"
+
+
+@dataclass(slots=True, kw_only=True)
+class Job:
+    """One making: what is made from, and the findings and counts that come up on the way."""
+
+    workspace: Workspace
+    report: CheckReport
+    as_of: date
+    console: Console
+    findings: list[Finding] = field(default_factory=list)
+    made: list[str] = field(default_factory=list)
+
+
+Maker = Callable[[Job, Path], None]
+
+
+def add_options(parser: argparse.ArgumentParser, out: str) -> None:
+    """The options of a verb that makes something."""
+    options.add_unit(parser)
+    options.add_out(parser, out)
+    options.add_as_of(parser)
+    options.add_fail_on(parser)
+
+
+def produce(args: argparse.Namespace, console: Console, make: Maker) -> int:
+    """Check the unit, let ``make`` fill the folder of ``--out``, print what was found, and return the exit
+    code.
+
+    Unusable input makes nothing: a folder with a card missing would pass for a whole one.
+    """
+    root, out, as_of = locate_unit(args.workspace), Path(args.out), args.as_of or today()
+    loaded = layers.load(root, console)
+    report = layers.check(Where(root=root), loaded, as_of, console)
+    if loaded.workspace is None or any(finding.unusable for finding in report.findings):
+        console.write(render_findings(report, console.look, threshold=args.fail_on))
+        console.note(f"Nothing was written to {shown(out)}: some of the input could not be read.")
+        return report.exit_code(args.fail_on)
+    job = Job(workspace=loaded.workspace, report=report, as_of=as_of, console=console)
+    place_folder(out, root, lambda aside: make(job, aside))
+    whole = replace(report, findings=layers.in_order((*report.findings, *job.findings)))
+    console.write(render_findings(whole, console.look, threshold=args.fail_on))
+    console.note(f"Wrote {' and '.join(job.made)} to {shown(out)}.")
+    return whole.exit_code(args.fail_on)
+
+
+def make_cards(job: Job, folder: Path) -> None:
+    """One PDF per procedure into ``folder``."""
+    folder.mkdir(parents=True, exist_ok=True)
+    sheets = layers.sheets(job.workspace, job.report, job.as_of)
+    for number, sheet in enumerate(sheets, start=1):
+        job.console.progress(f"Laying out card {number} of {len(sheets)}: {sheet.title}")
+        card = layers.card(sheet, job.as_of)
+        (folder / f"{sheet.id}.pdf").write_bytes(card.pdf)
+        job.findings.extend(card.findings)
+    mark(folder)
+    job.made.append("1 card" if len(sheets) == 1 else f"{len(sheets)} cards")
+
+
+def make_site(job: Job, folder: Path) -> None:
+    """The site into ``folder``."""
+    job.console.progress("Building the site ...")
+    job.findings.extend(layers.site(job.workspace, job.report, job.as_of, folder).findings)
+    mark(folder)
+    job.made.append("the site")
+
+
+def make_report(job: Job, folder: Path) -> None:
+    """The report of the check, and of the pages, as a text file into ``folder``."""
+    whole = replace(job.report, findings=layers.in_order((*job.report.findings, *job.findings)))
+    text = render_check(whole, Look(width=100))
+    (folder / REPORT_NAME).write_text(text, encoding="utf-8", newline="\n")
+    job.made.append("the report")

@@ -1,0 +1,64 @@
+"""Findings that no list of a lower layer holds: of words against actions, of rules that do not fit a rig, of pages."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from stepwell.diagnostics.severity import Severity
+from stepwell.rules import ground, words_and_actions
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherFault:
+    """Name, code, severity and explanation of one finding."""
+
+    name: str
+    code: str
+    summary: str
+    severity: Severity = Severity.SERIOUS
+
+
+OTHER_FAULTS: tuple[OtherFault, ...] = (
+    OtherFault(
+        name=words_and_actions.NAME,
+        code=words_and_actions.CODE,
+        summary="What a step says and what it does disagree: a part or a verb is in one of them and not in the other.",
+    ),
+    OtherFault(
+        name=ground.UNFIT_RULE,
+        code=ground.UNFIT_CODE,
+        summary="A rule asks something that the rig does not say, so it could not be decided there.",
+    ),
+    OtherFault(
+        name="emergency-card-not-one-side",
+        code="SW401",
+        summary="An emergency card does not fit on one side of A4, even in the smallest permitted type.",
+    ),
+    OtherFault(
+        name="step-split-over-pages",
+        code="SW402",
+        summary="A step, hold or question begins on one page of a card and ends on the next.",
+    ),
+    OtherFault(
+        name="warning-parted-from-step",
+        code="SW403",
+        summary="A warning is on another page than the step it is about.",
+    ),
+    OtherFault(
+        name="type-below-preferred-size",
+        code="SW404",
+        severity=Severity.MINOR,
+        summary="To stay on one side, a card is set in type below the preferred size for its reading distance.",
+    ),
+    OtherFault(
+        name="character-not-printable",
+        code="SW405",
+        summary="A character for which the card's fonts have no shape; its number is printed instead.",
+    ),
+    OtherFault(
+        name="page-too-heavy",
+        code="ST001",
+        severity=Severity.MINOR,
+        summary="A page of the site with its font and style is larger than 60 KB, which is slow on a phone.",
+    ),
+)
