@@ -1,1 +1,1 @@
-"""The site."""
+"""The site: pages from sheets and verdicts, laid out by own templates, published by mkdocs."""

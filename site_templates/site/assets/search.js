@@ -1,0 +1,64 @@
+/* Finds procedures and rules. The data stand above this code in the same file, so that one request brings both and
+   nothing is fetched (fetch is refused from file://). */
+(function () {
+  "use strict";
+  var data = window.stepwellIndex, docs = data.docs;
+
+  function fold(text) {
+    return text.normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase();
+  }
+  /* Whole ids stay one term (drain-clamp, k7f3) beside their parts. */
+  function words(text) {
+    var found = [];
+    fold(text).split(/[^\p{L}\p{N}-]+/u).forEach(function (run) {
+      run = run.replace(/^-+|-+$/g, "");
+      if (!run) { return; }
+      found.push(run);
+      if (run.indexOf("-") > 0) { found.push.apply(found, run.split("-").filter(Boolean)); }
+    });
+    return found;
+  }
+  function digits(term) { return /\d/.test(term); }
+
+  var fields = ["title", "id", "also", "use", "steps", "text", "heads"];
+  var index = new MiniSearch({
+    idField: "n", fields: fields, storeFields: [], tokenize: words,
+    processTerm: function (term) { return term; }
+  });
+  index.addAll(docs.map(function (doc, n) {
+    var entry = { n: n };
+    fields.forEach(function (field) { entry[field] = doc[field] || ""; });
+    return entry;
+  }));
+
+  function look(query, how) {
+    return index.search(query, {
+      combineWith: how,
+      boost: { title: 8, id: 8, also: 6, use: 2, steps: 4, text: 1, heads: 0.5 },
+      prefix: function (term) { return term.length >= 2; },
+      fuzzy: function (term) { return digits(term) || term.length < 4 ? false : term.length < 6 ? 1 : 2; },
+      weights: { fuzzy: 0.3, prefix: 0.6 },
+      boostDocument: function (n) { return docs[n].rank; },
+      tokenize: function (text) {
+        var small = data.small;
+        var kept = fold(text).split(/[^\p{L}\p{N}-]+/u).filter(function (word) {
+          return word.replace(/-/g, "") && small.indexOf(word) < 0;
+        });
+        return kept.length ? kept : words(text);
+      }
+    });
+  }
+
+  /* Every word must be met; if no entry has them all, the entries that have some. A step's own id leads to that step. */
+  window.stepwellFind = function (query) {
+    if (fold(query).replace(/[^\p{L}\p{N}]/gu, "").length < 2) { return null; }
+    var hits = look(query, "AND");
+    if (!hits.length) { hits = look(query, "OR"); }
+    var asked = words(query);
+    return hits.slice(0, 12).map(function (hit) {
+      var doc = docs[hit.id], ids = (doc.steps || "").split(" ");
+      var step = asked.filter(function (word) { return digits(word) && ids.indexOf(word) >= 0; })[0];
+      return { title: doc.title, kind: doc.kind, use: doc.use, href: doc.href + (step ? "#" + step : "") };
+    });
+  };
+}());

@@ -1,0 +1,101 @@
+"""Build the site of a workspace into an empty folder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+
+from stepwell.diagnostics.finding import Finding
+from stepwell.diagnostics.severity import Severity
+from stepwell.model.workspace import Workspace
+from stepwell.publish.build import build_sheet
+from stepwell.publish.sheet import ReleaseMark
+from stepwell.render.site.environment import environment
+from stepwell.render.site.mkdocs_site import publish
+from stepwell.render.site.pages import Library, card_href, render_pages, slug
+from stepwell.render.site.search_index import index_script, procedure_entry, rule_entry
+from stepwell.report.results import CheckReport
+from stepwell.resources import data_dir
+
+HEAVIEST_PAGE = 60 * 1024
+"""Bytes that a page may weigh with its font, style and script; a phone on a ward's network has to load it in a moment."""
+
+_ALWAYS_LOADED = ("site.css", "site.js", "text.woff2")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteResult:
+    """What was written: the paths of the pages, and findings about them (a page that is too heavy)."""
+
+    pages: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+
+def build_site(
+    workspace: Workspace,
+    report: CheckReport,
+    *,
+    as_of: date,
+    out: Path,
+    releases: Mapping[str, ReleaseMark] | None = None,
+) -> SiteResult:
+    """Write the site into ``out``, which is emptied. Without a release in ``releases`` a procedure is a draft.
+
+    Raises OSError if the folder can't be written.
+    """
+    bound = releases or {}
+    checked = {one.procedure: one for one in report.procedures}
+    library = Library(
+        workspace=workspace,
+        report=report,
+        sheets=tuple(
+            build_sheet(workspace, procedure, checked.get(procedure.id), as_of, release=bound.get(procedure.id))
+            for procedure in workspace.procedures
+        ),
+        tool=_tool(),
+        as_of=as_of,
+    )
+    source = data_dir("site_templates") / "site"
+    assets = _assets(source, library)
+    pages = render_pages(library, environment(source / "pages"))
+    publish(pages, assets, name=workspace.unit.name, theme=source / "mkdocs", out=out, as_of=as_of)
+    return SiteResult(pages=tuple(sorted(pages)), findings=_heavy(pages, assets))
+
+
+def _assets(source: Path, library: Library) -> dict[str, bytes]:
+    folder = source / "assets"
+    assets = {f"assets/{name}": (folder / name).read_bytes() for name in _ALWAYS_LOADED}
+    synonyms = library.workspace.unit.synonyms
+    entries = [procedure_entry(sheet, card_href(sheet), synonyms) for sheet in library.sheets]
+    entries += [rule_entry(rule, f"rules/{slug(rule.name)}.html", synonyms) for rule in library.workspace.rules]
+    engine = (source / "vendor" / "minisearch.min.js").read_text(encoding="utf-8")
+    search = (folder / "search.js").read_text(encoding="utf-8")
+    assets["assets/find.js"] = (engine + index_script(entries) + search).encode()
+    for name in ("minisearch.LICENSE.txt", "atkinson-hyperlegible-next.OFL.txt"):
+        assets[f"assets/{name}"] = (source / "vendor" / name).read_bytes()
+    return assets
+
+
+def _heavy(pages: Mapping[str, str], assets: Mapping[str, bytes]) -> tuple[Finding, ...]:
+    shared = sum(len(assets[f"assets/{name}"]) for name in _ALWAYS_LOADED)
+    return tuple(
+        Finding(
+            rule="page-too-heavy",
+            code="ST001",
+            severity=Severity.MINOR,
+            message=f"The page {path} weighs {(shared + len(html.encode())) / 1024:.0f} KB with its font.",
+            mend="Split the procedure; a phone takes long to load a page of more than 60 KB.",
+        )
+        for path, html in sorted(pages.items())
+        if shared + len(html.encode()) > HEAVIEST_PAGE
+    )
+
+
+def _tool() -> str:
+    try:
+        return version("stepwell")
+    except PackageNotFoundError:  # run from a checkout that was not installed
+        return "(not installed)"

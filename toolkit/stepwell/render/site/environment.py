@@ -1,0 +1,51 @@
+"""The templates' environment. Everything that an author wrote is escaped; no template marks anything as safe."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from stepwell.publish.sheet import FigureRun, LabelRun, SheetItem, SheetRun, spoken
+
+_SHAPES = {
+    "StepLine": "step",
+    "HoldBar": "hold",
+    "QuestionBlock": "ask",
+    "RepeatBlock": "repeat",
+    "LanesBlock": "lanes",
+    "StageBlock": "stage",
+    "AnyOrderBlock": "any-order",
+}
+
+
+def environment(folder: Path) -> Environment:
+    """An environment over the page templates in ``folder``.
+
+    mkdocs' own environment does not escape, so pages are rendered here and handed to it as finished text.
+    """
+    env = Environment(
+        loader=FileSystemLoader(folder),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    env.filters["shape"] = _shape
+    env.filters["run"] = _run
+    env.filters["spoken"] = spoken
+    return env
+
+
+def _shape(item: SheetItem) -> str:
+    return _SHAPES[type(item).__name__]
+
+
+def _run(run: SheetRun) -> str:
+    match run:
+        case LabelRun():
+            return "part"
+        case FigureRun():
+            return "figure"
+    return "text"

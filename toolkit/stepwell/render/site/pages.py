@@ -1,0 +1,233 @@
+"""The pages of the site: which there are, and what each one's template is given."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from jinja2 import Environment
+
+from stepwell.diagnostics.severity import Severity
+from stepwell.model.procedure import Procedure
+from stepwell.model.rule import Rule
+from stepwell.model.workspace import Workspace
+from stepwell.publish.notice import SAFETY_NOTICE
+from stepwell.publish.numbering import marks_of
+from stepwell.publish.sheet import Sheet, spoken
+from stepwell.render.site.route import route_of
+from stepwell.render.site.verdict_words import count, tell, verdict_words
+from stepwell.report.results import CheckReport, ProcedureReport, Status
+
+COPY_LIMIT_DAYS = 30
+"""How old a copy may be before it can't tell any more whether a card is current. A house figure, without a source."""
+
+_KIND_WORDS = {"emergency": "Emergency", "routine": "Procedure", "check": "Check"}
+_SEVERITIES = ((Severity.FATAL, "Fatal"), (Severity.SERIOUS, "Serious"), (Severity.MINOR, "Minor"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Library:
+    """Everything that pages are made from. ``sheets`` and ``reports`` go by the procedure's id."""
+
+    workspace: Workspace
+    report: CheckReport
+    sheets: tuple[Sheet, ...]
+    tool: str
+    as_of: date
+
+    @property
+    def reports(self) -> Mapping[str, ProcedureReport]:
+        """The reports by procedure."""
+        return {report.procedure: report for report in self.report.procedures}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardLine:
+    """A procedure in a list. ``released`` is its version if this copy holds it as released."""
+
+    id: str
+    slug: str
+    title: str
+    kind: str
+    version: str
+    use: str
+    href: str
+    status: str
+    draft: bool
+    released: str
+    code: str
+
+
+def slug(name: str) -> str:
+    """A name as a file's name: never a path, never empty."""
+    return re.sub(r"[^a-z0-9-]+", "-", name.lower()).strip("-") or "unnamed"
+
+
+def card_href(sheet: Sheet) -> str:
+    """The page of a procedure, from the top of the site."""
+    return f"{sheet.language}/{slug(sheet.id)}.html"
+
+
+def render_pages(library: Library, env: Environment) -> dict[str, str]:
+    """Every page as finished HTML by its path."""
+    made: dict[str, str] = {}
+    site = _site(library)
+    for path, template, page, context in _pages(library):
+        base = "../" * path.count("/")
+        full = {"path": path, "base": base, "draft": True, "draft_note": "", "version": "", "id": "", **page}
+        made[path] = env.get_template(template).render(site=site, page=full, **context)
+    return made
+
+
+_Page = tuple[str, str, dict[str, object], dict[str, object]]
+
+
+def _pages(library: Library) -> Iterator[_Page]:
+    cards = tuple(_line(sheet, library.reports.get(sheet.id)) for sheet in library.sheets)
+    draft = any(card.draft for card in cards) or not cards
+    by_kind = {kind: [card for card in cards if card.kind == kind] for kind in _KIND_WORDS}
+    groups: dict[str, object] = {
+        "emergencies": by_kind["emergency"],
+        "routines": by_kind["routine"],
+        "checks": by_kind["check"],
+    }
+    yield "index.html", "home.html", {"title": "Procedures", "draft": draft}, groups
+    yield "about.html", "about.html", {"title": "About this copy", "draft": draft}, _about(library, cards)
+    yield "rules.html", "rules.html", {"title": "Rules", "draft": draft}, {"groups": _rule_groups(library)}
+    for rule in library.workspace.rules:
+        page: dict[str, object] = {"title": rule.title, "draft": draft}
+        yield f"rules/{slug(rule.name)}.html", "rule.html", page, _rule(rule, library)
+    for sheet in library.sheets:
+        yield from _procedure(sheet, library)
+
+
+def _procedure(sheet: Sheet, library: Library) -> Iterator[_Page]:
+    report = library.reports.get(sheet.id)
+    procedure = next((one for one in library.workspace.procedures if one.id == sheet.id), None)
+    changes = {picture.step: picture.changes for picture in report.pictures} if report else {}
+    marks = _marks(procedure)
+    page: dict[str, object] = {
+        "title": sheet.title,
+        "id": sheet.id,
+        "version": sheet.version,
+        "draft": sheet.status.draft,
+        "draft_note": _verdict_note(report),
+    }
+    context: dict[str, object] = {
+        "sheet": sheet,
+        "slug": slug(sheet.id),
+        "kind": _KIND_WORDS.get(sheet.kind, sheet.kind),
+        "checked": bool(report and report.checked),
+        "route": route_of(sheet.items),
+        "marks": marks,
+        "changes": changes,
+        "cards": {other.id: other.title for other in library.sheets},
+        "card_pages": {other.id: f"{slug(other.id)}.html" for other in library.sheets},
+    }
+    yield card_href(sheet), "procedure.html", page, context
+    told = {"sheet": sheet, "slug": slug(sheet.id), "told": tell(report, marks)}
+    check_page = {**page, "title": f"How the order was checked: {sheet.title}"}
+    yield f"check/{slug(sheet.id)}.html", "check.html", check_page, told
+
+
+def _marks(procedure: Procedure | None) -> dict[str, str]:
+    return marks_of(procedure.body) if procedure else {}
+
+
+def _line(sheet: Sheet, report: ProcedureReport | None) -> CardLine:
+    use = spoken(sheet.use_when)
+    note = _verdict_note(report)
+    return CardLine(
+        id=sheet.id,
+        slug=slug(sheet.id),
+        title=sheet.title,
+        kind=sheet.kind if sheet.kind in _KIND_WORDS else "routine",
+        version=sheet.version,
+        use=use,
+        href=card_href(sheet),
+        status=("draft" if sheet.status.draft else "released") + (f", {note[0].lower()}{note[1:]}" if note else ""),
+        draft=sheet.status.draft,
+        released="" if sheet.status.draft else sheet.version,
+        code=sheet.hash[:12],
+    )
+
+
+def _verdict_note(report: ProcedureReport | None) -> str:
+    """What the status must add to "draft": anything violated or undecided."""
+    if report is None or not report.checked:
+        return "Order not checked"
+    violated = sum(verdict.status is Status.VIOLATED for verdict in report.verdicts)
+    undecided = sum(verdict.status is Status.NOT_DECIDED for verdict in report.verdicts)
+    said = [f"{count(violated, 'rule')} broken"] if violated else []
+    said += [f"{count(undecided, 'rule')} not decided"] if undecided else []
+    return ", ".join(said)
+
+
+def _site(library: Library) -> dict[str, object]:
+    unit = library.workspace.unit
+    return {
+        "unit": unit.name,
+        "lang": "en",
+        "as_of": library.as_of.isoformat(),
+        "limit": COPY_LIMIT_DAYS,
+        "safety": " ".join(SAFETY_NOTICE),
+        "notice": unit.notice.strip(),
+        "tool": library.tool,
+    }
+
+
+def _about(library: Library, cards: tuple[CardLine, ...]) -> dict[str, object]:
+    rigs = [
+        {
+            "title": rig.title,
+            "version": rig.version,
+            "inspected": rig.inspected.isoformat() if rig.inspected else "not inspected",
+        }
+        for rig in library.workspace.rigs
+    ]
+    return {"cards": cards, "rigs": rigs}
+
+
+def _rule_groups(library: Library) -> list[dict[str, object]]:
+    groups: list[dict[str, object]] = []
+    for severity, name in _SEVERITIES:
+        rules = [
+            {
+                "title": rule.title,
+                "code": rule.code,
+                "href": f"rules/{slug(rule.name)}.html",
+                "violated": _violated_in(rule, library),
+            }
+            for rule in library.workspace.rules
+            if rule.severity is severity
+        ]
+        if rules:
+            groups.append({"name": name, "rules": rules})
+    return groups
+
+
+def _violated_in(rule: Rule, library: Library) -> str:
+    met = sum(
+        verdict.rule == rule.name and verdict.status is Status.VIOLATED
+        for report in library.report.procedures
+        for verdict in report.verdicts
+    )
+    return count(met, "procedure") if met else ""
+
+
+def _rule(rule: Rule, library: Library) -> dict[str, object]:
+    titles = {sheet.id: sheet.title for sheet in library.sheets}
+    found = [v for report in library.report.procedures for v in report.verdicts if v.rule == rule.name]
+    verdicts = [
+        {
+            "slug": slug(verdict.procedure),
+            "title": titles.get(verdict.procedure, verdict.procedure),
+            "words": verdict_words(verdict),
+        }
+        for verdict in found
+        if verdict.procedure in titles
+    ]
+    sentence = next((verdict.sentence for verdict in found if verdict.sentence), "")
+    return {"rule": rule, "sentence": sentence, "verdicts": verdicts}
