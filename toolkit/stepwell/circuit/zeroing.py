@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from stepwell.circuit.contents import DRY, LIQUID, within
 from stepwell.circuit.hydraulics import contents_of
+from stepwell.circuit.layout import OPEN_AIR
 from stepwell.circuit.view import View
 from stepwell.model.tri import Tri, conjunction, disjunction, tri
 
@@ -18,7 +19,7 @@ def zeroed_rightly(view: View, sensor: str) -> bool:
         return conjunction((within(view.contents(site), LIQUID), still(view), clamped_both_sides(view, sensor))) is Tri.YES
     site = part.ref("site")[0]
     if "fluid-line" in part.traits:
-        return conjunction((chamber_wet(view, sensor), tap_at(view, sensor, "air"))) is Tri.YES
+        return conjunction((chamber_wet(view, sensor), opened_to_air(view, sensor))) is Tri.YES
     return conjunction((within(view.contents(site), DRY), still(view))) is Tri.YES
 
 
@@ -44,8 +45,10 @@ def chamber_wet(view: View, sensor: str) -> Tri:
     return within(contents_of(view.layout, view.state, view.layout.space_of[taps[0]]), LIQUID) if taps else Tri.NO
 
 
-def tap_at(view: View, sensor: str, position: str) -> Tri:
-    """The sensor's tap stands at ``position``; NO where the sensor has no tap."""
+def opened_to_air(view: View, sensor: str) -> Tri:
+    """The sensor's tap is shut to the line and its chamber is in open connection with the air (so no cap is on)."""
     part = view.layout.rig.part(sensor)
     taps = part.ref("tap") if part is not None else ()
-    return tri(bool(taps) and view.word(taps[0], "position") == position)
+    if not taps or view.word(taps[0], "position") != "air":
+        return Tri.NO
+    return tri(any(link.to == OPEN_AIR for link in view.water.links[view.layout.space_of[taps[0]]]))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from stepwell.model.procedure import (
@@ -64,6 +64,27 @@ def _blind(item: Item) -> Item:
             return replace(item, outcomes=tuple(replace(o, body=blind(o.body)) for o in item.outcomes))
 
 
+def without_action(body: Body, step: str, index: int) -> Body:
+    """The body with one of a step's actions left out."""
+    return tuple(_without_action(item, step, index) for item in body)
+
+
+def _without_action(item: Item, step: str, index: int) -> Item:
+    match item:
+        case Step():
+            return replace(item, do=item.do[:index] + item.do[index + 1 :]) if item.id == step else item
+        case Stage() | AnyOrder() | Repeat():
+            return replace(item, body=without_action(item.body, step, index))
+        case Lanes():
+            lanes = tuple(replace(lane, body=without_action(lane.body, step, index)) for lane in item.lanes)
+            return replace(item, lanes=lanes)
+        case Choose():
+            outcomes = tuple(replace(o, body=without_action(o.body, step, index)) for o in item.outcomes)
+            return replace(item, outcomes=outcomes)
+        case _:
+            return item
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Witnesses:
     """Looks for witnesses on one procedure. ``clock`` gives seconds; the bounds hold for all the looking together."""
@@ -74,30 +95,35 @@ class Witnesses:
     clock: Callable[[], float]
 
     def find(self, rules: frozenset[str]) -> dict[str, Bites]:
-        """For each rule a deletion, a deletion with nobody looking, or a move to the end that would break it."""
+        """For each rule the first change, in the order of ``changes``, that would break it."""
         found: dict[str, Bites] = {}
-        steps = [step for step in steps_of(self.procedure.body) if step.do]
-        numbers = {step.id: number for number, step in enumerate(steps_of(self.procedure.body), 1)}
         world = self.make_world()
         stop_at = self.clock() + self.bounds.seconds
-        ways: tuple[tuple[str, Callable[[Step], Body]], ...] = (
-            ("Leaving out step {} ({}) would break it.", lambda s: without_step(self.procedure.body, s.id)),
-            (
-                "Leaving out step {} ({}) would break it, did a later step not notice or refuse.",
-                lambda s: blind(without_step(self.procedure.body, s.id)),
-            ),
-            (
-                "Moving step {} ({}) to the end of the card would break it.",
-                lambda s: (*blind(without_step(self.procedure.body, s.id)), replace(s, expect=(), if_not=None)),
-            ),
-        )
-        for words, change in ways:
-            for step in steps:
-                missing = rules - found.keys()
-                if not missing or self.clock() > stop_at:
-                    break
-                program = compile_body(change(step))
-                result = search(program, world, wanted=missing, bounds=self.bounds, clock=self.clock)
-                for violation in result.violated:
-                    found.setdefault(violation.rule, Bites(step=step.id, statement=words.format(numbers[step.id], step.id)))
+        for step, statement, body in self.changes():
+            missing = rules - found.keys()
+            if not missing or self.clock() > stop_at:
+                break
+            result = search(compile_body(body), world, wanted=missing, bounds=self.bounds, clock=self.clock)
+            for violation in result.violated:
+                found.setdefault(violation.rule, Bites(step=step, statement=statement))
         return {rule: found.get(rule, Bites(step=None, statement=NONE_FOUND)) for rule in rules}
+
+    def changes(self) -> Iterator[tuple[str, str, Body]]:
+        """(step, sentence, changed body): omissions; omissions that nobody notices; single actions; moves to the end."""
+        body = self.procedure.body
+        numbers = {step.id: f"step {n} ({step.id})" for n, step in enumerate(steps_of(body), 1)}
+        steps = [step for step in steps_of(body) if step.do]
+        for step in steps:
+            yield step.id, f"Leaving out {numbers[step.id]} would break it.", without_step(body, step.id)
+        unnoticed = "would break it, did a later step not notice or refuse."
+        for step in steps:
+            left_out = blind(without_step(body, step.id))
+            yield step.id, f"Leaving out {numbers[step.id]} {unnoticed}", left_out
+        for step in steps:
+            for index, action in enumerate(step.do if len(step.do) > 1 else ()):
+                what = " ".join((action.verb, *action.parts))
+                left_out = blind(without_action(body, step.id, index))
+                yield step.id, f"Leaving out one action of {numbers[step.id]} ({what}) {unnoticed}", left_out
+        for step in steps:
+            moved = (*blind(without_step(body, step.id)), replace(step, expect=(), if_not=None))
+            yield step.id, f"Moving {numbers[step.id]} to the end of the card would break it.", moved

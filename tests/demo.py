@@ -1,0 +1,105 @@
+"""The demo unit, read once, and the changes that tests make to it."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+from stepwell.model.procedure import AnyOrder, Body, Item, Lanes, Procedure, Repeat, Stage, Step, steps_of
+from stepwell.model.rig import Rig
+from stepwell.model.workspace import Workspace
+from stepwell.report.check import Options, check_procedure
+from stepwell.report.results import ProcedureReport, Status
+from stepwell.source.workspace import load_workspace
+
+ROOT = Path(__file__).parent.parent
+PROTOCOLS = ROOT / "protocols"
+
+
+@cache
+def workspace() -> Workspace:
+    """The demo workspace; loading it without a finding is part of every test that uses it."""
+    loaded = load_workspace(PROTOCOLS)
+    assert loaded.findings == ()
+    assert loaded.workspace is not None
+    return loaded.workspace
+
+
+def procedure(name: str = "prime-adult") -> Procedure:
+    """A procedure of the demo."""
+    return next(found for found in workspace().procedures if found.id == name)
+
+
+def rig(name: str = "adult-bedside") -> Rig:
+    """A rig of the demo."""
+    return next(found for found in workspace().rigs if found.id == name)
+
+
+def changed(body: Body, change: Callable[[Step], Step | None]) -> Body:
+    """The body with every step put through ``change``; None leaves it out."""
+    return tuple(item for old in body if (item := _changed(old, change)) is not None)
+
+
+def _changed(item: Item, change: Callable[[Step], Step | None]) -> Item | None:
+    match item:
+        case Step():
+            return change(item)
+        case Stage() | AnyOrder() | Repeat():
+            return replace(item, body=changed(item.body, change))
+        case Lanes():
+            return replace(item, lanes=tuple(replace(lane, body=changed(lane.body, change)) for lane in item.lanes))
+        case _:
+            return item
+
+
+def without_action(found: Procedure, step: str, index: int) -> Procedure:
+    """The procedure with one single action left out; the words of the step stay."""
+
+    def change(old: Step) -> Step:
+        return replace(old, do=old.do[:index] + old.do[index + 1 :]) if old.id == step else old
+
+    return replace(found, body=changed(found.body, change))
+
+
+def moved_behind(found: Procedure, step: str, behind: str) -> Procedure:
+    """The procedure with one step moved to just behind another."""
+    moving = next(old for old in steps_of(found.body) if old.id == step)
+
+    def put(body: Body) -> Body:
+        out: list[Item] = []
+        for item in body:
+            if isinstance(item, Step):
+                if item.id != step:
+                    out.append(item)
+                if item.id == behind:
+                    out.append(moving)
+            elif isinstance(item, Stage | AnyOrder | Repeat):
+                out.append(replace(item, body=put(item.body)))
+            elif isinstance(item, Lanes):
+                out.append(replace(item, lanes=tuple(replace(lane, body=put(lane.body)) for lane in item.lanes)))
+            else:
+                out.append(item)
+        return tuple(out)
+
+    return replace(found, body=put(found.body))
+
+
+def with_sensor_trait(trait: str) -> Workspace:
+    """The demo workspace with every pressure sensor of this trait."""
+    found = rig()
+    parts = tuple(replace(p, traits=(trait,)) if p.kind == "pressure-sensor" else p for p in found.parts)
+    rigs = tuple(replace(r, parts=parts) if r.id == found.id else r for r in workspace().rigs)
+    return replace(workspace(), rigs=rigs)
+
+
+def checked(found: Procedure, where: Workspace | None = None) -> ProcedureReport:
+    """The check of one procedure without the search for witnesses."""
+    return check_procedure(where or workspace(), found, clock=time.monotonic, options=Options(bites=False))
+
+
+def status(report: ProcedureReport, rule: str) -> Status:
+    """The verdict on one rule."""
+    return next(verdict.status for verdict in report.verdicts if verdict.rule == rule)
