@@ -66,6 +66,8 @@ def _renumbered(node: Node, moved: Callable[[int], int]) -> Node:
             return replace(node, options=tuple(replace(option, skips=moved(option.skips)) for option in options))
         case Loop(leaves=leaves):
             return replace(node, leaves=moved(leaves))
+        case End(own=own):
+            return replace(node, own=moved(own))
         case Look(jump=Jump() as jump):
             return replace(node, jump=replace(jump, skips=moved(jump.skips), undoes=moved(jump.undoes)))
     return node
@@ -160,7 +162,7 @@ class _Builder:
     def choose(self, choose: Choose, before: int, at: _At) -> int:
         asked = len(self.nodes)
         ask = self.add(_NO_ANSWERS, before)
-        masks = [self.outcome(choose, outcome, before | ask, at.through("choose")) for outcome in choose.outcomes]
+        masks = [self.outcome(choose, outcome, before, ask, at.through("choose")) for outcome in choose.outcomes]
         made = 0
         for mask in masks:
             made |= mask
@@ -171,11 +173,11 @@ class _Builder:
         self.nodes[asked] = Ask(name=choose.id, who=choose.who, options=options)
         return ask | made
 
-    def outcome(self, choose: Choose, outcome: Outcome, before: int, at: _At) -> int:
-        made = self.sequence(outcome.body, before, at)
+    def outcome(self, choose: Choose, outcome: Outcome, before: int, ask: int, at: _At) -> int:
+        made = self.sequence(outcome.body, before | ask, at)
         if outcome.end or outcome.card is not None:
-            end = End(name=choose.id, label=outcome.label, card=outcome.card, bare=not made)
-            made |= self.add(end, before | made)
+            end = End(name=choose.id, label=outcome.label, card=outcome.card, bare=not made, own=ask | made)
+            made |= self.add(end, before | end.own)
         return made
 
     def repeat(self, repeat: Repeat, before: int, at: _At) -> int:

@@ -15,25 +15,32 @@ class Spot(NamedTuple):
 
 
 class Control:
-    """Steps through a program. Neutral nodes (readings, sights) are settled as soon as they are reached."""
+    """Steps through a program.
+
+    Two sorts of node are taken as soon as they are reached, and alone: *neutral* ones (readings, sights), and *free*
+    decisions. They look at nothing, can always be taken and only take waiting away, so each can be moved forward in
+    every run without changing the actions that are done. Those right before an end are left out: an end stops the
+    others, so that it matters when it is reached.
+    """
 
     def __init__(self, program: Program) -> None:
         self.full = program.full
         self.covers = program.covers
         heirs: list[list[int]] = [[] for _ in program.nodes]
-        neutral = free = ends = 0
+        neutral = free = ends = closing = 0
         for index, node in enumerate(program.nodes):
             for other in bits(program.covers[index]):
                 heirs[other].append(index)
             match node:
                 case Look(neutral=True) | Bar(neutral=True):
                     neutral |= 1 << index
-                case Ask() if _free(program, index, node):
+                case Ask(options=options) if options and all(option.guard is None for option in options):
                     free |= 1 << index
-                case End():
+                case End(own=own):
                     ends |= 1 << index
+                    closing |= own
         self.heirs = tuple(tuple(each) for each in heirs)
-        self.neutral, self.free, self.ends = neutral, free, ends
+        self.neutral, self.free, self.ends = neutral & ~closing, free & ~closing, ends
 
     def start(self) -> Spot:
         """Before anything was done."""
@@ -64,11 +71,7 @@ class Control:
         return self.anew((mask | 1 << node | skips) & ~undoes)
 
     def expand(self, ready: int) -> tuple[int, ...]:
-        """The nodes to take in a state with these ready nodes: the place for a reduction, were one wanted.
-
-        A free decision is taken at once and alone: it looks at nothing, always can be taken and only takes waiting
-        away, so it can be moved to the front of every run without changing the actions that are done.
-        """
+        """The nodes to take in a state with these ready nodes: the place for a reduction, were one wanted."""
         free = ready & self.free
         return ((free & -free).bit_length() - 1,) if free else bits(ready)
 
@@ -81,13 +84,3 @@ class Control:
                 if not self.covers[heir] & ~mask and not mask >> heir & 1:
                     ready |= 1 << heir
         return Spot(mask, ready)
-
-
-def _free(program: Program, index: int, ask: Ask) -> bool:
-    """No option is guarded, and none leads right to the end (it would matter when the others are stopped)."""
-    if any(option.guard is not None for option in ask.options) or not ask.options:
-        return False
-    return not any(
-        isinstance(node, End) and node.bare and program.covers[other] >> index & 1
-        for other, node in enumerate(program.nodes)
-    )

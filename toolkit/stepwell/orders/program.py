@@ -176,12 +176,16 @@ class Loop:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class End:
-    """The run ends as soon as this is reached. ``card``: the card that takes over. ``bare``: right at the answer."""
+    """The run ends as soon as this is reached. ``card``: the card that takes over. ``bare``: right at the answer.
+
+    ``own``: mask of the question and the outcome's nodes, one of which is the last before the end.
+    """
 
     name: str
     label: str
     card: str | None
     bare: bool
+    own: int
 
 
 Node = Do | Look | Bar | Ask | Loop | End
