@@ -22,9 +22,10 @@ _WHOLE: Final = {
     ("clamp", "on-main-path"): "clamp on the main path",
 }
 _ADJECTIVES: Final = {"main": "main-path", "roaming": "roaming", "on-main-path": "main-path"}
+_AS_PREDICATE: Final = {"main": "on the main path", "on-main-path": "on the main path"}
 _REFERENCES: Final = {
-    "site": "the place of {}",
-    "of": "what {} is on",
+    "site": "the site of {}",
+    "of": "the space behind {}",
     "head": "the head on {}",
     "tap": "the tap of {}",
     "oxygenator": "the oxygenator of {}",
@@ -43,14 +44,14 @@ def noun(selector: Selector) -> str:
         kind = _KINDS.get(selector.kind) or (selector.kind or "").replace("-", " ")
         words = " ".join([*(_ADJECTIVES.get(trait, trait) for trait in selector.traits), kind])
     if selector.without:
-        words += " that is not " + " or ".join(_ADJECTIVES.get(trait, trait) for trait in selector.without)
+        words += " that is not " + " or ".join(_AS_PREDICATE.get(trait, trait) for trait in selector.without)
     return words
 
 
 def short_noun(selector: Selector) -> str:
     """What to call a selected part once it has been introduced: "sensor" is enough after "built-in pressure sensor"."""
     if selector.kind is None:
-        return noun(Selector(traits=selector.traits))
+        return "side branch" if selector.traits == ("side-branch",) else "part"
     words = noun(Selector(kind=selector.kind))
     return "sensor" if selector.kind.endswith("-sensor") else words
 

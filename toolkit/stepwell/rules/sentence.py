@@ -58,7 +58,8 @@ def _main_clause(rule: Rule, names: dict[str, str]) -> str:
 
 
 def _that(predicate: Predicate, names: dict[str, str]) -> str:
-    return listed(list(clauses(predicate, names)), "and that")
+    said = clauses(predicate, names)
+    return ", that ".join(said[:-1]) + f" and that {said[-1]}" if len(said) > 1 else "".join(said)
 
 
 def _not(predicate: Predicate, names: dict[str, str]) -> str:
