@@ -10,6 +10,8 @@ from stepwell.source.workspace import Loaded, load_workspace
 
 HERE = Path(__file__).parent
 GOOD = HERE / "good"
+CATALOGUE = HERE / "catalogue"
+"""A built-in catalogue of one rule, so that these tests do not hang on the real one."""
 BROKEN = HERE / "broken"
 ROOT = HERE.parent.parent
 
@@ -29,12 +31,17 @@ def copied(tmp: Path) -> Path:
     return target
 
 
+def load(root: Path) -> Loaded:
+    """The workspace with the tests' own catalogue."""
+    return load_workspace(root, catalogue=CATALOGUE)
+
+
 def with_file(tmp: Path, kind: str, data: bytes) -> tuple[Path, Loaded]:
     """The good workspace with one file's bytes replaced: its path, and what loading says."""
     root = copied(tmp)
     path = root / PLACES[kind]
     path.write_bytes(data)
-    return path, load_workspace(root)
+    return path, load(root)
 
 
 def told(findings: tuple[Finding, ...]) -> list[str]:

@@ -1,3 +1,5 @@
+"""Every broken file is told exactly: rule, line, and the words that help."""
+
 from __future__ import annotations
 
 import re
@@ -8,8 +10,7 @@ from pathlib import Path
 import pytest
 
 from stepwell.source.faults import FAULTS
-from stepwell.source.workspace import load_workspace
-from tests.source.bench import BROKEN, GOOD, told, with_file
+from tests.source.bench import BROKEN, GOOD, load, told, with_file
 
 
 @dataclass(frozen=True)
@@ -57,7 +58,7 @@ def test_a_broken_file_is_told_exactly(name: str, tmp_path: Path) -> None:
 
 
 def test_the_good_workspace_has_no_findings() -> None:
-    loaded = load_workspace(GOOD)
+    loaded = load(GOOD)
     assert told(loaded.findings) == []
     assert loaded.workspace is not None
     assert [procedure.id for procedure in loaded.workspace.procedures] == ["fill-set"]

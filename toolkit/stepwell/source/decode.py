@@ -20,7 +20,7 @@ FORBIDDEN = re.compile(
     "["
     "\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f"
     "\xad\u061c\u06dd\u070f\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff0-\ufffb\ufffe\uffff"
-    "\ud800-\udfff\ue000-\uf8ff\U000e0000-\U000e0fff\U000f0000-\U0010ffff"
+    "\ud800-\udfff\ue000-\uf8ff\U000e0000-\U000e00ff\U000e01f0-\U000e0fff\U000f0000-\U0010ffff"
     "]"
 )
 """Control characters, invisible and direction-changing ones, private fonts, and what is no character at all."""

@@ -65,6 +65,7 @@ UNCLEAR_ITEM = _fault(
 MIXED_ITEM = _fault(31, "mixed-item", "An item, action or condition that is two at once.")
 OUT_OF_RANGE = _fault(32, "out-of-range", "A number that is too small or too large.")
 MALFORMED_DATE = _fault(33, "malformed-date", "A date that is not written as year-month-day.")
+TEXT_CUT_BY_COMMA = _fault(34, "text-cut-by-comma", "A comma inside braces or brackets ends a text before its time.")
 
 # What names lead to.
 UNKNOWN_PART = _fault(40, "unknown-part", "The rig has no such part.")

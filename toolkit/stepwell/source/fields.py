@@ -69,6 +69,8 @@ class Fields:
         """Note unknown and missing keys; ``more`` are keys allowed besides the section's."""
         allowed = (*self.section.names, *more)
         for entry in self.node.entries.values():
+            if entry.key not in allowed and self._cut_by_comma(entry):
+                continue
             if entry.key not in allowed:
                 free = [key for key in allowed if key not in self.node.entries]
                 self.notes.add(
@@ -86,6 +88,20 @@ class Fields:
                     f"Add for example `{key.example}`.",
                 )
         return self
+
+    def _cut_by_comma(self, entry: Entry) -> bool:
+        """``{text: first, second}``: the comma ends the text, and what follows is read as a key without a value."""
+        value = entry.value
+        alone = self.node.flow and isinstance(value, Scalar) and value.plain and not value.text
+        if not alone or " " not in entry.key:
+            return False
+        self.notes.add(
+            faults.TEXT_CUT_BY_COMMA,
+            entry.key_span,
+            f"Inside braces a comma ends the text, so {quote(entry.key)} is no part of it.",
+            "Put the whole text in quotes.",
+        )
+        return True
 
     @property
     def noun(self) -> str:

@@ -21,9 +21,8 @@ from stepwell.source.near import quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
 from stepwell.source.notes import Notes
 from stepwell.source.scalars import resolve
-from stepwell.source.syntax import note_syntax
+from stepwell.source.syntax import MOST_DEPTH, note_depth, note_syntax
 
-MOST_DEPTH = 40
 MOST_NODES = 50_000
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -140,9 +139,9 @@ class _Builder:
             "Write the value out in each place; text that begins with `&` or `*` must be in quotes.",
         )
 
-    def _repeated(self, anchor: str, span: Span) -> Scalar:
+    def _repeated(self, anchor: str | None, span: Span) -> Scalar:
         """A text is repeated, so that nothing more is said of it; a whole list or mapping spoils the tree."""
-        first = self.anchored.get(anchor)
+        first = self.anchored.get(anchor or "")
         if first is None:
             self.spoilt = True
             return Scalar(text="", value=None, plain=True, span=span)
@@ -191,12 +190,7 @@ class _Builder:
 
     def _start(self, event: Any) -> bool:
         if len(self.stack) >= MOST_DEPTH:
-            self.notes.add(
-                faults.NESTED_TOO_DEEP,
-                self._span(event.start_mark, event.end_mark),
-                f"Things stand inside each other more than {MOST_DEPTH} deep here.",
-                "Look for a bracket that is never closed, or split the procedure.",
-            )
+            note_depth(self._span(event.start_mark, event.end_mark), self.notes)
             return False
         span = self._span(event.start_mark, event.end_mark)
         node: Listing | Mapping

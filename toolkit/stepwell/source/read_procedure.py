@@ -28,7 +28,8 @@ class RigInfo:
     id: str
     parts: dict[str, PartInfo]
     labels: dict[str, str]
-    baselines: tuple[str, ...]
+    baselines: tuple[str, ...] | None
+    """None where the rig's file is too broken to tell."""
 
 
 def read_procedure(root: Node, scope: Scope, rigs: dict[str, RigInfo] | None) -> Procedure | None:

@@ -47,8 +47,9 @@ def read_rig(root: Node, scope: Scope) -> tuple[Rig, RigInfo] | None:
         path=scope.notes.path,
         span=None if name is None else name.span,
     )
+    names = tuple(base.name for base in baselines) if baselines or not scope.notes.unusable else None
     labels = {part.id: part.label for part in parts}
-    return rig, RigInfo(id=rig.id, parts=infos, labels=labels, baselines=tuple(base.name for base in baselines))
+    return rig, RigInfo(id=rig.id, parts=infos, labels=labels, baselines=names)
 
 
 def _parts(fields: Fields, scope: Scope) -> tuple[Part, ...]:

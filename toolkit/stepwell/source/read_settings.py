@@ -233,6 +233,7 @@ def _baseline(origin: Entry, scope: Scope) -> str | None:
             mend = f"To start from the end of that procedure write `from: {{procedure: {node.text}}}`."
         else:
             mend = did_you_mean(node.text, scope.baselines, what="Its baselines are")
+            mend = mend or f"It has none; add `baselines: {{{node.text}: {{}}}}` to it."
         rig = f"The rig {quote(scope.rig)}" if scope.rig else "The rig"
         scope.notes.add(faults.UNKNOWN_BASELINE, node.span, f"{rig} has no baseline {quote(node.text)}.", mend)
     return node.text

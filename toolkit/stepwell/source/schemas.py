@@ -15,6 +15,7 @@ from stepwell.source.amounts import example_of
 from stepwell.source.read_items import GROUPS, MOST_REPEATS
 from stepwell.source.read_part import specs_of
 from stepwell.source.read_procedure import KINDS, USES
+from stepwell.source.read_rig import RESERVED
 from stepwell.source.read_rule import MARKS, SHAPES
 from stepwell.source.read_step import SEVERITIES
 from stepwell.source.schema_parts import (
@@ -192,7 +193,7 @@ def rig_schema(vocabulary: Vocabulary) -> Schema:
         "inspected": {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
         "parts": {
             "type": "object",
-            "propertyNames": {"pattern": NAME_PATTERN},
+            "propertyNames": {"pattern": NAME_PATTERN, "not": {"enum": sorted(RESERVED)}},
             "additionalProperties": ref("part"),
             "minProperties": 1,
         },

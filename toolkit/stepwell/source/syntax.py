@@ -14,6 +14,8 @@ from stepwell.source.notes import Notes
 
 _VALUE_LINE = re.compile(r"(?P<before>\s*(?:- )*(?:[\w-]+:\s+)?)(?P<value>\S.*)")
 
+MOST_DEPTH = 40
+
 
 def note_syntax(error: yaml.YAMLError, lines: list[str], notes: Notes) -> None:
     """Note a syntax error at the line where its cause most likely is."""
@@ -31,6 +33,9 @@ def note_syntax(error: yaml.YAMLError, lines: list[str], notes: Notes) -> None:
         _add(notes, notes.top(), "The file is not YAML.", "Look at the file in a text editor.")
         return
     span = _span(mark, lines, notes)
+    if "maximum nesting depth" in problem:
+        note_depth(span, notes)
+        return
     culprit = _value_with_brace(mark, start, lines)
     if culprit is not None:
         line, column, text = culprit
@@ -42,6 +47,16 @@ def note_syntax(error: yaml.YAMLError, lines: list[str], notes: Notes) -> None:
         )
         return
     _add(notes, span, *_said(problem, context, span, lines))
+
+
+def note_depth(span: Span, notes: Notes) -> None:
+    """Note that things stand inside each other too deep."""
+    notes.add(
+        faults.NESTED_TOO_DEEP,
+        span,
+        f"Things stand inside each other more than {MOST_DEPTH} deep here.",
+        "Look for a bracket that is never closed, or split the procedure.",
+    )
 
 
 def _add(notes: Notes, span: Span, message: str, mend: str) -> None:
