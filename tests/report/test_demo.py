@@ -15,6 +15,22 @@ from tests.demo import changed, checked, moved_behind, procedure, status, with_s
 
 # Nothing that the model knows of depends on this one: the expectation right behind it watches the fill to its end.
 REDUNDANT = {("r8nh", 1)}
+MUST_BITE = (
+    "built-in-sensor-zeroed-wet",
+    "water-leak-test-after-fill",
+    "filled-with-vent-shut",
+    "vent-left-open",
+    "side-branch-holds-air",
+    "parted-with-a-side-open",
+    "clamp-left-on-main-path",
+    "air-left-in-circuit",
+    "flow-sensor-zeroed-unclamped",
+    "response-left-suspended",
+    "air-drawn-in",
+    "pump-run-dry",
+    "sensor-left-unzeroed",
+    "bubble-sensor-left-off",
+)
 ACTIONS = [(step.id, index) for step in steps_of(procedure().body) for index in range(len(step.do))]
 
 
@@ -27,13 +43,17 @@ def test_the_demo_is_clean_and_every_rule_has_its_verdict() -> None:
     assert demo.orders is not None
     assert demo.orders.number > 1_000_000
     verdicts = {verdict.rule: verdict for verdict in demo.verdicts}
-    assert {rule for rule, verdict in verdicts.items() if verdict.status is not Status.HOLDS} == {
-        "fluid-line-sensor-zeroed-unvented"
-    }
+    assert {verdict.status for verdict in verdicts.values()} == {Status.HOLDS, Status.NOT_APPLICABLE}
+    assert verdicts["fluid-line-sensor-zeroed-unvented"].status is Status.NOT_APPLICABLE
+    for rule in MUST_BITE:
+        assert verdicts[rule].status is Status.HOLDS, rule
+        bites = verdicts[rule].bites
+        assert bites is not None
+        assert bites.step is not None, f"{rule} holds, but nothing shows that it bites"
     for verdict in verdicts.values():
         if verdict.status is Status.HOLDS:
             assert verdict.bites is not None
-            assert verdict.bites.step is not None, f"{verdict.rule} holds, but nothing shows that it bites"
+            assert verdict.bites.statement.endswith(".")
 
 
 @pytest.mark.parametrize(("step", "index"), ACTIONS)
@@ -51,7 +71,7 @@ def test_zeroing_behind_the_fill_names_trap_and_spring() -> None:
     assert finding.trace is not None
     marks = {line.mark: (line.step, line.does) for line in finding.trace.lines if line.mark}
     assert marks["trap"] == ("r8nh", "opens the prime clamp")
-    assert marks["spring"] == ("f3rv", "zeroes the drainage pressure sensor")
+    assert marks["spring"] == ("f3rv", "zeroes the sensor P1")
     assert any("The trap: step" in note.message and "opens the prime clamp" in note.message for note in finding.related)
     assert finding.trace.shortest
 
