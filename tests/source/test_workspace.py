@@ -7,6 +7,7 @@ import time
 from decimal import Decimal
 from pathlib import Path
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -14,6 +15,7 @@ from stepwell.model.predicate import Fact, Ref
 from stepwell.model.procedure import Condition, Figure, Hold, PartName, Procedure, Stage, Step, Text, steps_of
 from stepwell.model.quantity import Quantity
 from stepwell.model.rig import Setting
+from stepwell.source.notes import MOST
 from stepwell.source.workspace import Loaded, load_workspace
 from tests.source.bench import BROKEN, GOOD, PLACES, ROOT, copied, load, told, with_file
 from tests.source.test_yaml import hostile
@@ -118,6 +120,7 @@ def test_a_folder_that_is_a_link_out_is_refused(tmp_path: Path) -> None:
     assert rules(load(root)) == ["leaves-workspace"]
 
 
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes in this system's file tree")
 def test_pipes_and_loops_neither_block_nor_raise(tmp_path: Path) -> None:
     root = copied(tmp_path)
     os.mkfifo(root / "procedures/pipe.yaml")
@@ -252,6 +255,19 @@ def test_a_good_file_with_anything_put_in_never_raises(tmp_path_factory: object,
     tmp = tmp_path_factory.mktemp("near")  # type: ignore[attr-defined]  # pytest's factory is not worth an import
     loaded = with_file(tmp, kind, changed)[1]
     assert all(finding.span and finding.message and finding.mend for finding in loaded.findings), told(loaded.findings)
+
+
+def test_a_file_of_nothing_but_faults_is_given_up_soon(tmp_path: Path) -> None:
+    keys = "".join(f"wrong-key-{n}: [a, b]\n" for n in range(12_000))
+    parts = ", ".join(f"prime-clam{n}" for n in range(12_000))
+    text = GOOD_BYTES["procedures"].decode().replace("open: prime-clamp", f"open: [{parts}]", 1)
+    for number, data in enumerate((keys, text, "a: 1\n" * 12_000)):
+        began = time.perf_counter()
+        _, loaded = with_file(tmp_path / str(number), "procedures", data.encode())
+        assert len(loaded.findings) == MOST
+        assert loaded.findings[-1].message.endswith("more faults, which are not listed.")
+        assert time.perf_counter() - began < 5
+        assert loaded.failed == ("fill-set",)
 
 
 def test_the_time_for_sixty_steps_is_printed(tmp_path: Path, capsys: object) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from stepwell.diagnostics.finding import Finding, Related
 from stepwell.diagnostics.span import Span
@@ -10,6 +10,10 @@ from stepwell.source.faults import Fault
 
 MOST = 200
 """Findings per file; a file with more is not a procedure but some other document."""
+
+
+class EnoughError(Exception):
+    """Raised inside the loader when a file has more findings than anybody would read; caught where the file is opened."""
 
 
 @dataclass(slots=True)
@@ -30,9 +34,11 @@ class Notes:
         *,
         related: tuple[Related, ...] = (),
     ) -> None:
-        """Note a fault at its place. The first ``MOST`` are kept."""
+        """Note a fault at its place. After ``MOST`` the reading of the file ends (EnoughError)."""
         if len(self.findings) >= MOST:
-            return
+            last = self.findings[-1]
+            self.findings[-1] = replace(last, message=f"{last.message} The file has more faults, which are not listed.")
+            raise EnoughError
         self.findings.append(
             Finding(
                 rule=fault.name,

@@ -19,7 +19,7 @@ from stepwell.source import faults
 from stepwell.source.decode import FORBIDDEN, MEND_CHARACTER, decode, described
 from stepwell.source.near import quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
-from stepwell.source.notes import Notes
+from stepwell.source.notes import EnoughError, Notes
 from stepwell.source.scalars import resolve
 from stepwell.source.syntax import MOST_DEPTH, note_depth, note_syntax
 
@@ -31,8 +31,11 @@ _COMMENT = re.compile(r"\s+(#.*)")
 
 def parse(data: bytes, notes: Notes) -> Node | None:
     """The tree of a file, or None where there is none to speak of. Every problem of form is in ``notes``."""
-    text = decode(data, notes)
-    return None if text is None else parse_text(text, notes)
+    try:
+        text = decode(data, notes)
+        return None if text is None else parse_text(text, notes)
+    except EnoughError:
+        return None
 
 
 def parse_text(text: str, notes: Notes) -> Node | None:

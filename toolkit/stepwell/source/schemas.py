@@ -53,13 +53,44 @@ _JOINED: Schema = {
 
 def procedure_schema(vocabulary: Vocabulary) -> Schema:
     """``procedure.schema.json``."""
-    steps = many(ref("item"))
-    group = {"steps": steps}
     definitions = {
         **condition_definitions(vocabulary),
         "action": action_definition(vocabulary),
         "item": chosen([(has(word), ref(word)) for word in GROUPS], ref("step")),
         "step": section(s.STEP, _step_values()),
+        **_groups(),
+        "expectation": chosen(
+            [(has("reading", "at-least", "at-most"), ref("reading")), (has("see"), ref("sight"))], ref("condition")
+        ),
+        "reading": section(
+            s.READING,
+            {"reading": WORD, "at-least": AMOUNT, "at-most": AMOUNT},
+            anyOf=[{"required": ["at-least"]}, {"required": ["at-most"]}],
+        ),
+        "sight": section(s.SIGHT, {"see": TEXT}),
+        "together": section(s.TOGETHER, {"together": many(ref("action"))}),
+        "to-step": section(s.TO_STEP, {"step": WORD}),
+        "to-card": section(s.TO_CARD, {"card": WORD}),
+        "warn": section(s.WARN, {"hazard": TEXT, "consequence": TEXT, "avoidance": TEXT, "severity": words(*SEVERITIES)}),
+        "kit-item": section(
+            s.KIT_ITEM,
+            {"name": TEXT, "part": WORD, "amount": {"type": ["string", "integer"], "pattern": r"\S", "minimum": 1}},
+            oneOf=[{"required": ["name"]}, {"required": ["part"]}],
+        ),
+        "from-procedure": section(s.FROM_PROCEDURE, {"procedure": WORD}),
+        "open-state": section(s.OPEN_STATE, {"any": many(_STATE)}),
+        "starts": _starts(),
+    }
+    body = section(s.PROCEDURE, _procedure_values())
+    hint = "One procedure: who does what, with which set, from which state to which."
+    return document("procedure", "Procedure", hint, body, definitions)
+
+
+def _groups() -> dict[str, Schema]:
+    """Everything in a body that is not a step."""
+    steps = many(ref("item"))
+    group = {"steps": steps}
+    return {
         "stage": section(s.STAGE, {"stage": TEXT, **group}),
         "any-order": section(s.ANY_ORDER, {"any-order": TEXT, **group}),
         "lanes": section(s.LANES, {"lanes": TEXT, "of": many(ref("lane"))}),
@@ -90,31 +121,7 @@ def procedure_schema(vocabulary: Vocabulary) -> Schema:
                 "abort": TEXT,
             },
         ),
-        "expectation": chosen(
-            [(has("reading", "at-least", "at-most"), ref("reading")), (has("see"), ref("sight"))], ref("condition")
-        ),
-        "reading": section(
-            s.READING,
-            {"reading": WORD, "at-least": AMOUNT, "at-most": AMOUNT},
-            anyOf=[{"required": ["at-least"]}, {"required": ["at-most"]}],
-        ),
-        "sight": section(s.SIGHT, {"see": TEXT}),
-        "together": section(s.TOGETHER, {"together": many(ref("action"))}),
-        "to-step": section(s.TO_STEP, {"step": WORD}),
-        "to-card": section(s.TO_CARD, {"card": WORD}),
-        "warn": section(s.WARN, {"hazard": TEXT, "consequence": TEXT, "avoidance": TEXT, "severity": words(*SEVERITIES)}),
-        "kit-item": section(
-            s.KIT_ITEM,
-            {"name": TEXT, "part": WORD, "amount": {"type": ["string", "integer"], "pattern": r"\S", "minimum": 1}},
-            oneOf=[{"required": ["name"]}, {"required": ["part"]}],
-        ),
-        "from-procedure": section(s.FROM_PROCEDURE, {"procedure": WORD}),
-        "open-state": section(s.OPEN_STATE, {"any": many(_STATE)}),
-        "starts": _starts(),
     }
-    body = section(s.PROCEDURE, _procedure_values())
-    hint = "One procedure: who does what, with which set, from which state to which."
-    return document("procedure", "Procedure", hint, body, definitions)
 
 
 def _procedure_values() -> dict[str, Schema]:

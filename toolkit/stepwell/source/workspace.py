@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
+from typing import ParamSpec, TypeVar
 
 from stepwell.diagnostics.finding import Finding, Related
 from stepwell.diagnostics.span import Span
@@ -20,13 +22,16 @@ from stepwell.source.faults import Fault
 from stepwell.source.files import FOLDERS, SourceFile, belongs, files_of, load_file, shown
 from stepwell.source.near import quote
 from stepwell.source.nodes import Mapping
-from stepwell.source.notes import Notes
+from stepwell.source.notes import EnoughError, Notes
 from stepwell.source.read_procedure import RigInfo, read_procedure
 from stepwell.source.read_rig import read_rig
 from stepwell.source.read_rule import read_rule
 from stepwell.source.read_unit import names_of, read_unit, with_terms
 from stepwell.source.scope import PartInfo, Scope
 from stepwell.source.vocabulary import Vocabulary, built_in
+
+_P = ParamSpec("_P")
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +100,14 @@ def load_workspace(root: Path, *, catalogue: Path | None = None, vocabulary: Voc
     return Loaded(workspace=workspace, findings=findings, failed=tuple(failed))
 
 
+def _unless_enough(read: Callable[_P, _T | None], *args: _P.args, **more: _P.kwargs) -> _T | None:
+    """What the reader returns, or None if it stopped because the file has too many faults."""
+    try:
+        return read(*args, **more)
+    except EnoughError:
+        return None
+
+
 def _unit(shelf: _Shelf) -> None:
     path = shelf.root / "unit.yaml"
     if not path.exists() and not path.is_symlink():
@@ -111,7 +124,7 @@ def _unit(shelf: _Shelf) -> None:
     shelf.notes.append(file.notes)
     if file.root is None:
         return
-    unit = read_unit(file.root, shelf.scope(file.notes))
+    unit = _unless_enough(read_unit, file.root, shelf.scope(file.notes))
     if unit is None:
         return
     shelf.unit_fine = not file.notes.unusable
@@ -127,7 +140,7 @@ def _unit(shelf: _Shelf) -> None:
         words = load_file(terms, "terms", shelf.root)
         shelf.notes.append(words.notes)
         if words.root is not None:
-            shelf.unit = with_terms(unit, words.root, shelf.scope(words.notes))
+            shelf.unit = _unless_enough(with_terms, unit, words.root, shelf.scope(words.notes)) or unit
 
 
 def _rigs(shelf: _Shelf) -> None:
@@ -136,7 +149,7 @@ def _rigs(shelf: _Shelf) -> None:
         if file.root is None or not belongs(file):
             shelf.rigs_known = False
             continue
-        read = read_rig(file.root, shelf.scope(file.notes))
+        read = _unless_enough(read_rig, file.root, shelf.scope(file.notes))
         if read is None or not read[0].id:
             shelf.rigs_known = False
             continue
@@ -177,7 +190,7 @@ def _read_rules(
             continue
         scope = shelf.scope(file.notes)
         scope.parts = parts
-        rule = read_rule(file.root, scope, built_in=built_in)
+        rule = _unless_enough(partial(read_rule, built_in=built_in), file.root, scope)
         if rule is None:
             continue
         same_name = _twice(places, rule.name, rule.span, file.notes, "rule")
@@ -214,7 +227,7 @@ def _procedures(shelf: _Shelf) -> tuple[list[Procedure], list[str]]:
         if file.root is not None and belongs(file):
             scope = shelf.scope(file.notes, known)
             rigs = shelf.rigs if shelf.rigs_known or file.root is None else _if_known(shelf, file)
-            procedure = read_procedure(file.root, scope, rigs)
+            procedure = _unless_enough(read_procedure, file.root, scope, rigs)
         twice = procedure is not None and _twice(places, procedure.id, procedure.span, file.notes, "procedure")
         usable = procedure is not None and not twice and not file.notes.unusable
         if procedure is not None and usable and procedure.rig in shelf.good_rigs:
