@@ -32,7 +32,19 @@ def test_a_finding_begins_with_its_place_and_says_how_to_mend_it() -> None:
     text = flat("\n".join(lines))
     assert "[SW101 built-in-sensor-zeroed-wet]" in text
     assert "To mend: Zero the drainage sensor before the prime line is opened." in text
+    assert "See also" not in text, "the order marks the trap already"
+
+
+def test_a_related_place_is_named_where_no_order_marks_it() -> None:
+    text = flat("\n".join(finding_lines(replace(examples.VIOLATION, trace=None), Look())))
     assert "See also: unit/procedures/prime-adult.yaml:25:9: the trap is set here [k7f3]" in text
+
+
+def test_one_action_may_be_trap_and_spring() -> None:
+    trace = replace(examples.TRACE, lines=(replace(examples.TRACE.lines[0], mark="trap and spring"),))
+    text = "\n".join(trace_lines(trace, Look()))
+    assert "SPRING" in text
+    assert "It takes one action" in text
 
 
 def test_signal_words() -> None:
@@ -46,10 +58,10 @@ def test_the_order_is_told_step_by_step() -> None:
     text = "\n".join(trace_lines(examples.TRACE, Look(width=80)))
     assert "The shortest order that leads there, 3 actions:" in text
     rows = [line for line in text.splitlines() if re.search(r"\[\w{4}\]$", line)]
-    assert [row.split()[0] for row in rows] == ["1", "TRAP", "HARM"]
+    assert [row.split()[0] for row in rows] == ["1", "TRAP", "SPRING"]
     assert re.search(r"TRAP +2  Assistant +opens the prime clamp \[k7f3\]", text)
     assert "→ the oxygenator may have filled" in text
-    assert text.index("HARM") > text.index("TRAP")
+    assert text.index("SPRING") > text.index("TRAP")
     assert "The circuit at that moment:" in text
     assert "- the pump is stopped" in text
 

@@ -49,8 +49,12 @@ def _refuse_foreign(out: Path, root: Path) -> None:
         raise UsageProblem(f"{shown(out)} holds the unit itself.", "Name another folder with --out.")
     if real.is_relative_to(root) and real.relative_to(root).parts[0] in OWN_FOLDERS:
         raise UsageProblem(f"{shown(out)} lies among the unit's own files.", "Name another folder with --out.")
-    if real.is_dir() and not (real / MARKER).is_file() and any(real.iterdir()):
+    if real.is_dir() and not _ours(real) and not all(_ours(entry) for entry in real.iterdir()):
         raise UsageProblem(
             f"{shown(out)} holds files that stepwell did not make, so it is not replaced.",
             "Name another folder with --out, or empty this one yourself.",
         )
+
+
+def _ours(folder: Path) -> bool:
+    return (folder / MARKER).is_file()

@@ -9,7 +9,7 @@ from stepwell.cli.failure import UsageProblem
 from stepwell.cli.locate import UNIT_FILE, Where
 from stepwell.diagnostics.finding import Finding
 from stepwell.model.workspace import Workspace
-from stepwell.source.files import shown
+from stepwell.source.files import FOLDERS, SUFFIX, shown
 from stepwell.source.workspace import Loaded
 
 
@@ -24,11 +24,10 @@ def chosen_procedures(where: Where, loaded: Loaded) -> tuple[str, ...] | None:
     if where.files is None or workspace is None:
         return None
     chosen: set[str] = set()
-    told = {Path(finding.span.path).resolve() for finding in loaded.findings if finding.span}
     for file in sorted(where.files):
         reached = _reached(file, where.root, workspace)
         if reached is None:
-            if file not in told:
+            if not _read(file, where.root):
                 raise UsageProblem(
                     f"{shown(file)} is not read as a part of the unit.",
                     "Procedures lie in procedures/, rigs in rigs/, rules in rules/, each in a file that ends in .yaml.",
@@ -36,6 +35,11 @@ def chosen_procedures(where: Where, loaded: Loaded) -> tuple[str, ...] | None:
         else:
             chosen.update(reached)
     return tuple(procedure.id for procedure in workspace.procedures if procedure.id in chosen)
+
+
+def _read(file: Path, root: Path) -> bool:
+    """True if the loader opens ``file``, so that it has said what is wrong with it or with what it stands on."""
+    return file.suffix == SUFFIX and file.parent in {root / folder for folder in FOLDERS}
 
 
 def _reached(file: Path, root: Path, workspace: Workspace) -> Iterable[str] | None:

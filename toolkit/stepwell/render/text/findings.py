@@ -22,7 +22,10 @@ def finding_lines(finding: Finding, look: Look) -> tuple[str, ...]:
     out = head
     if finding.mend:
         out += wrap(finding.mend, look.width, "    To mend: ", "             ")
+    told = {line.step for line in finding.trace.lines if line.mark} if finding.trace else set()
     for related in finding.related:
+        if related.step in told:
+            continue  # the order below marks it
         where = f"{related.span}: " if related.span else ""
         step = f" [{related.step}]" if related.step and related.step not in related.message else ""
         out += wrap(f"{where}{related.message}{step}", look.width, "    See also: ", "              ")

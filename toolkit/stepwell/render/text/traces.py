@@ -7,8 +7,8 @@ from stepwell.diagnostics.trace import Trace, TraceLine
 from stepwell.render.text.look import Look
 from stepwell.render.text.wrap import columns, pad, wrap
 
-_GUTTER = 8
-_MARKS = {"trap": "TRAP", "spring": "HARM", "trap and spring": "HARM"}
+_GUTTER = 10
+_MARKS = {"trap": "TRAP", "spring": "SPRING", "trap and spring": "SPRING"}
 
 
 def trace_lines(trace: Trace, look: Look) -> tuple[str, ...]:
@@ -20,7 +20,7 @@ def trace_lines(trace: Trace, look: Look) -> tuple[str, ...]:
         out += _one(number, line, wide, look)
     marks = {line.mark for line in trace.lines}
     if "trap" in marks and "spring" in marks:
-        legend = "TRAP: from here on the danger is there, unseen. HARM: here it strikes."
+        legend = "TRAP: from here on the danger is there, unseen. SPRING: here it strikes."
         out += [look.paint(text, "faint") for text in wrap(legend, look.width, "    ")]
     if trace.circuit:
         out.append("    The circuit at that moment:")
@@ -47,6 +47,6 @@ def _one(number: int, line: TraceLine, wide: int, look: Look) -> tuple[str, ...]
     for change in line.changes:
         lines += wrap(change, look.width, " " * columns(lead) + "→ ")
     if word:
-        painted = look.paint(f"  {word}", "bad" if word == "HARM" else "doubt")
+        painted = look.paint(f"  {word}", "bad" if word == "SPRING" else "doubt")
         lines[0] = painted + lines[0][len(word) + 2 :]
     return tuple(lines)

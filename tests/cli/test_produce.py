@@ -1,0 +1,133 @@
+"""stepwell cards, site and build: what is written, what is never overwritten, and nothing by halves."""
+
+from __future__ import annotations
+
+import filecmp
+from pathlib import Path
+
+import pytest
+
+from stepwell.cli.place import MARKER
+from tests.cli.conftest import Call, Layouts
+from tests.text import examples
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_build_writes_cards_site_and_report(call: Call, good: Path, layouts: Layouts) -> None:
+    result = call("build", good)
+    assert (result.code, result.err) == (0, "")
+    assert {name for name in files(Path("out")) if MARKER not in name} == {
+        "cards/right.pdf",
+        "site/index.html",
+        "report.txt",
+    }
+    assert "Wrote 1 card and the site and the report to out." in result.out
+    assert "right: Zero, then fill" in Path("out/report.txt").read_text(encoding="utf-8")
+    assert [day.isoformat() for day in layouts.dates] == ["2026-11-25"]
+
+
+def test_cards_and_site_alone_can_follow_a_build(call: Call, good: Path, layouts: Layouts) -> None:
+    assert layouts.findings == ()
+    assert call("build", good).code == 0
+    assert call("cards", good, "--as-of", "2027-02-03").code == 0
+    assert call("site", good, "--as-of", "2027-02-03").code == 0
+    assert Path("out/cards/right.pdf").read_bytes() == b"%PDF right 2027-02-03"
+    assert "2027-02-03" in Path("out/site/index.html").read_text()
+
+
+@pytest.mark.usefixtures("layouts")
+def test_the_same_day_gives_the_same_bytes(call: Call, bad: Path) -> None:
+    for out in ("one", "two"):
+        call("build", bad, "--out", out, "--as-of", "2026-11-25")
+    assert files(Path("one")) == files(Path("two"))
+    assert not filecmp.dircmp("one", "two").diff_files
+
+
+@pytest.mark.usefixtures("layouts")
+def test_a_violated_unit_is_built_as_a_draft_and_answered_for(call: Call, bad: Path) -> None:
+    result = call("build", bad)
+    assert result.code == 1
+    assert Path("out/cards/wrong.pdf").is_file()
+    assert "The line sensor is zeroed" in " ".join(result.out.split())
+
+
+def test_a_fault_of_a_page_counts(call: Call, good: Path, layouts: Layouts) -> None:
+    layouts.findings = (examples.FATAL,)
+    result = call("cards", good)
+    assert result.code == 1
+    assert "SW111" in result.out
+    assert call("build", good).code == 1
+    assert "SW111" in Path("out/report.txt").read_text(encoding="utf-8")
+
+
+@pytest.mark.usefixtures("layouts")
+def test_unreadable_input_writes_nothing_and_keeps_the_old(call: Call, good: Path) -> None:
+    assert call("build", good).code == 0
+    before = files(Path("out"))
+    (good / "procedures/second.yaml").write_text("procedure: [")
+    result = call("build", good)
+    assert result.code == 2
+    assert "Nothing was written to out" in result.out
+    assert files(Path("out")) == before
+
+
+def test_a_failure_half_way_keeps_the_old(call: Call, good: Path, layouts: Layouts) -> None:
+    assert call("build", good).code == 0
+    before = files(Path("out"))
+    layouts.fail = RuntimeError("no ink")
+    assert call("build", good).code == 70
+    assert files(Path("out")) == before
+    layouts.fail = PermissionError(13, "Permission denied")
+    result = call("build", good)
+    assert result.code == 2
+    assert "out could not be written: Permission denied" in result.err
+    assert files(Path("out")) == before
+    assert sorted(path.name for path in Path().iterdir()) == ["good", "out"]
+
+
+@pytest.mark.usefixtures("layouts")
+def test_what_is_stale_goes(call: Call, bad: Path) -> None:
+    call("build", bad)
+    (bad / "procedures/wrong.yaml").unlink()
+    assert call("build", bad).code == 0
+    assert not Path("out/cards/wrong.pdf").exists()
+
+
+@pytest.mark.usefixtures("layouts")
+def test_a_folder_of_somebody_else_is_never_replaced(call: Call, good: Path) -> None:
+    Path("papers").mkdir()
+    Path("papers/thesis.txt").write_text("years of work")
+    result = call("build", good, "--out", "papers")
+    assert result.code == 2
+    assert "did not make" in result.err
+    assert files(Path("papers")) == {"thesis.txt": b"years of work"}
+    Path("empty").mkdir()
+    assert call("build", good, "--out", "empty").code == 0
+
+
+@pytest.mark.usefixtures("layouts")
+@pytest.mark.parametrize("out", [".", "good", "good/procedures", "good/rigs/deep", "..", "file"])
+def test_the_unit_itself_is_never_replaced(call: Call, good: Path, out: str) -> None:
+    Path("file").write_text("a file")
+    before = files(good)
+    assert call("build", good, "--out", out).code == 2
+    assert files(good) == before
+    assert Path("file").read_text() == "a file"
+
+
+@pytest.mark.usefixtures("layouts")
+def test_inside_the_unit_the_default_works(call: Call, good: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(good)
+    assert call("build").code == 0
+    assert call("cards").code == 0
+    assert call("check").code == 0
+
+
+@pytest.mark.parametrize("verb", ["cards", "site", "build"])
+def test_a_part_of_a_unit_is_not_built(call: Call, good: Path, verb: str) -> None:
+    result = call(verb, good / "procedures/right.yaml")
+    assert result.code == 2
+    assert "only a part" in result.err
