@@ -23,7 +23,7 @@ from stepwell.publish.sheet import (
     TextRun,
 )
 from stepwell.publish.status import status_of
-from stepwell.publish.words import Names, resolve, sentence, tidy
+from stepwell.publish.words import Names, printed, resolve, sentence, tidy
 from stepwell.quantities.units import to
 from stepwell.report.results import ProcedureReport
 
@@ -79,7 +79,7 @@ def _context(workspace: Workspace, procedure: Procedure, rig: Rig | None) -> Con
     return Context(
         names=Names(
             labels={part.id: part.label or part.id for part in parts},
-            figures={number.name: str(number.value) for number in unit.numbers},
+            figures={number.name: printed(str(number.value)) for number in unit.numbers},
         ),
         roles={role.id: RoleMark(id=role.id, label=role.label, mark=role.mark) for role in unit.roles},
         places={part.id: part.place for part in parts if part.place},

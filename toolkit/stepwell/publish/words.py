@@ -26,7 +26,12 @@ class Names:
 
 def figure(quantity: Quantity) -> FigureRun:
     """A quantity as printed."""
-    return FigureRun(str(quantity))
+    return FigureRun(printed(str(quantity)))
+
+
+def printed(number: str) -> str:
+    """A number with a real minus sign; a hyphen is easily lost in a dim room."""
+    return number.replace("-", "\u2212")
 
 
 def resolve(words: Words, names: Names) -> SheetText:
@@ -147,8 +152,9 @@ def _condition(predicate: Predicate, names: Names, named: frozenset[str]) -> Exp
 
 
 def _shortened(text: SheetText, named: frozenset[str]) -> SheetText:
+    # Only where one part is named: behind a line on two clamps, "shut" would not say which.
     match text:
-        case (LabelRun(part=part), TextRun(words=rest), *tail) if part in named:
+        case (LabelRun(part=part), TextRun(words=rest), *tail) if named == {part}:
             words = rest.lstrip()
             return tidy([TextRun(words.removeprefix("is ")), *tail])
     return text
@@ -158,8 +164,8 @@ def _reading(expected: Reading, names: Names, named: frozenset[str]) -> ExpectLi
     low, high = expected.at_least, expected.at_most
     value: list[SheetRun]
     if low is not None and high is not None:
-        shared = str(low.value) if low.unit == high.unit else str(low)
-        value = [FigureRun(f"{shared} to {high}")]
+        shared = f"{low.value:f}" if low.unit == high.unit else str(low)
+        value = [FigureRun(printed(f"{shared} to {high}"))]
     elif low is not None:
         value = [TextRun("at least "), figure(low)]
     elif high is not None:
@@ -168,4 +174,4 @@ def _reading(expected: Reading, names: Names, named: frozenset[str]) -> ExpectLi
         value = [TextRun("read it")]
     label = LabelRun(names.labels.get(expected.part, expected.part), expected.part)
     text = tidy([label, TextRun(" reads "), *value])
-    return ExpectLine(text=text, value=tuple(value) if expected.part in named else text, sort="reading")
+    return ExpectLine(text=text, value=tuple(value) if named == {expected.part} else text, sort="reading")

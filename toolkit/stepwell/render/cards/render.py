@@ -1,0 +1,110 @@
+"""One sheet as a card: the PDF, its pages, and what its layout has to answer for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from stepwell.diagnostics.finding import Finding
+from stepwell.publish.canonical import Plain, plain_data
+from stepwell.publish.sheet import Sheet
+from stepwell.render.cards.clean import Cleaner
+from stepwell.render.cards.engine import Draft, Engine, default_engine
+from stepwell.render.cards.facts import Layout
+from stepwell.render.cards.page_data import foot_height_mm, page_data
+from stepwell.render.cards.page_rules import page_findings
+from stepwell.render.cards.sizes import LARGEST_SCALE, Sizes, least_scale, sizes_at
+from stepwell.render.cards.stops import SheetTexts, check_again, next_stop, stop_data
+
+_ROUNDS = 5
+"""Halvings of the scale when an emergency card is fitted to its side: to within one part in 90."""
+_MOST_STOPS = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardResult:
+    """``pdf`` is PDF/A-2a and PDF/UA-1. ``main_mm`` is the height of a capital of its lines."""
+
+    pdf: bytes
+    pages: int
+    findings: tuple[Finding, ...]
+    sizes: Sizes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Card:
+    """What one layout attempt is made from."""
+
+    engine: Engine
+    sheet: Sheet
+    as_of: date
+    plain: Plain
+    cleaner: Cleaner
+
+    def draft(
+        self, scale: float, stops: dict[int, SheetTexts] | None = None, unstopped: tuple[int, ...] = ()
+    ) -> tuple[Draft, Sizes]:
+        sizes = sizes_at(self.sheet.reading_distance_mm, self.engine.main_font, scale)
+        page = page_data(self.sheet, self.as_of, sizes, stop_data(stops or {}), unstopped)
+        # Not the code's own SVG, which holds no author's text and needs its line breaks.
+        drawn = {**page, "qr": None}
+        cleaned = self.cleaner.clean(drawn)
+        assert isinstance(cleaned, dict)
+        return self.engine.open(self.plain, {**cleaned, "qr": page["qr"]}), sizes
+
+
+def render_card(sheet: Sheet, *, as_of: date, engine: Engine | None = None) -> CardResult:
+    """Lay out a sheet. An emergency card is fitted to one side; any other card is set at the preferred size.
+
+    Faults of the layout are returned as findings (SW401 to SW405). Raises EngineError if the tool itself fails.
+    """
+    engine = engine or default_engine()
+    cleaner = Cleaner(characters=engine.characters)
+    card = _Card(engine=engine, sheet=sheet, as_of=as_of, plain=cleaner.clean(plain_data(sheet)), cleaner=cleaner)
+    draft, sizes, layout = _fitted(card) if sheet.kind == "emergency" else _paged(card)
+    day = sheet.release.approved if sheet.release else as_of
+    found = (*page_findings(sheet, layout, sizes, engine.main_font), *cleaner.findings(sheet.id))
+    return CardResult(pdf=draft.pdf(day), pages=layout.pages, findings=found, sizes=sizes)
+
+
+def _fitted(card: _Card) -> tuple[Draft, Sizes, Layout]:
+    """The largest type at which the card is one side; the smallest permitted type if there is none."""
+
+    def attempt(scale: float) -> tuple[Draft, Sizes, Layout]:
+        draft, sizes = card.draft(scale)
+        return draft, sizes, draft.layout()
+
+    low, high = least_scale(), LARGEST_SCALE
+    best = attempt(high)
+    if best[2].pages == 1:
+        return best
+    best = attempt(low)
+    if best[2].pages > 1:
+        return best
+    for _ in range(_ROUNDS):
+        middle = (low + high) / 2
+        tried = attempt(middle)
+        if tried[2].pages == 1:
+            low, best = middle, tried
+        else:
+            high = middle
+    return best
+
+
+def _paged(card: _Card) -> tuple[Draft, Sizes, Layout]:
+    """Pages that end with whole blocks where that is possible; the others say that the block goes on overleaf."""
+    foot = foot_height_mm(card.sheet, card.as_of)
+    stops: dict[int, SheetTexts] = {}
+    draft, sizes = card.draft(1.0)
+    layout = draft.layout()
+    for _ in range(_MOST_STOPS):
+        at = next_stop(layout, card.sheet, stops, foot)
+        if at is None:
+            break
+        stops[at] = check_again(card.sheet.items[at])
+        draft, sizes = card.draft(1.0, stops)
+        layout = draft.layout()
+    ended = {place.page for at in stops if (place := layout.place("item", str(at), "end")) is not None}
+    unstopped = tuple(page for page in range(1, layout.pages) if page not in ended)
+    draft, sizes = card.draft(1.0, stops, unstopped)
+    return draft, sizes, draft.layout()
