@@ -125,7 +125,7 @@ class Fields:
                 faults.EMPTY_VALUE,
                 entry.key_span,
                 f"{quote(entry.key)} has no value; it takes {key.takes}.",
-                f"Write for example `{key.example}`, or delete the key.",
+                f"Write for example `{key.example}`{'' if key.required else ', or delete the key'}.",
             )
             return
         note_wrong(self.notes, node, quote(entry.key), key.takes, key.example)

@@ -17,12 +17,17 @@ def quote(word: object) -> str:
     return f"`{text}`"
 
 
+_OFTEN = {"closed": "shut", "close": "shut", "clamped": "shut", "opened": "open", "connected": "joined", "full": "filled"}
+"""Words that people write for those of the tool."""
+
+
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word that is most likely meant, or None. Case, underscores and spaces are taken as slips."""
     if len(word) > _LONGEST:
         return None
     by_plain = {_plain(entry): entry for entry in known}
     plain = _plain(word)
+    plain = _OFTEN.get(plain, plain) if _OFTEN.get(plain) in by_plain else plain
     if plain in by_plain:
         return by_plain[plain]
     close = get_close_matches(plain, by_plain, n=1, cutoff=0.6)

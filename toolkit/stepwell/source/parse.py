@@ -69,6 +69,12 @@ def _events(text: str) -> Iterator[Any]:
         loader.dispose()
 
 
+def _tag(tag: str) -> str:
+    """A tag as the author wrote it."""
+    standard = "tag:yaml.org,2002:"
+    return f"!!{tag.removeprefix(standard)}" if tag.startswith(standard) else f"!{tag.removeprefix('!')}"
+
+
 @dataclass(slots=True)
 class _Open:
     """A list or mapping that is being read; ``key`` is waiting for its value."""
@@ -158,7 +164,7 @@ class _Builder:
             self.notes.add(
                 faults.EXPLICIT_TAG,
                 self._span(event.start_mark, event.start_mark),
-                f"{quote('!' + event.tag.removeprefix('!'))} gives this value a type by hand.",
+                f"{quote(_tag(event.tag))} gives this value a type by hand.",
                 "Leave it out; text that begins with `!` must be in quotes.",
             )
 

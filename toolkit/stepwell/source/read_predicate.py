@@ -145,13 +145,19 @@ def _fit_for(fact: FactEntry, entry: Entry, scope: Scope, asked: Asked) -> None:
             "Ask for the state that must be left behind, such as `holds-air` or `air-free`.",
         )
     elif asked is Asked.SEEN and not fact.observed:
-        seen = [other.name for other in scope.vocabulary.facts if other.observed and not other.passing]
+        lasting = [other for other in scope.vocabulary.facts if other.observed and not other.passing]
+        alike = [other.name for other in lasting if _kinds(other) & _kinds(fact)]
+        seen = alike or [other.name for other in lasting]
         scope.notes.add(
             faults.NOBODY_CAN_TELL,
             entry.key_span,
             f"Nobody can see, read or feel at the bedside whether something is {quote(fact.name)}.",
             f"Expect what shows it: `reading`, `see`, or a fact such as {listed(seen, most=6)}.",
         )
+
+
+def _kinds(fact: FactEntry) -> set[str]:
+    return {kind for arg in fact.args for kind in arg.kinds}
 
 
 def _no_argument(entry: Entry, scope: Scope) -> None:
@@ -221,7 +227,7 @@ def _of_part(node: Scalar, name: str, dotted: bool, kinds: tuple[str, ...], scop
     if scope.rule:
         mend = did_you_mean(name, scope.variables, what="Bound are")
         if nearest(name, scope.variables) is None:
-            mend = f"{mend} Bind it in `for-every`.".strip()
+            mend = f"{mend} Or bind it in `for-every`.".strip()
         scope.notes.add(
             faults.UNKNOWN_VARIABLE, node.span, f"{quote(name)} is neither bound by `for-every` nor a part of a rig.", mend
         )

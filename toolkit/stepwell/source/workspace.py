@@ -87,7 +87,7 @@ def load_workspace(root: Path, *, catalogue: Path | None = None, vocabulary: Voc
     _rigs(shelf)
     rules = _rules(shelf, package_dir("rules/catalogue") if catalogue is None else catalogue)
     procedures, failed = _procedures(shelf)
-    findings = tuple(finding for notes in shelf.notes for finding in notes.findings)
+    findings = tuple(finding for notes in shelf.notes for finding in sorted(notes.findings, key=_by_place))
     workspace = None
     if shelf.unit is not None and shelf.unit_fine:
         workspace = Workspace(
@@ -98,6 +98,10 @@ def load_workspace(root: Path, *, catalogue: Path | None = None, vocabulary: Voc
             root=shown(shelf.root),
         )
     return Loaded(workspace=workspace, findings=findings, failed=tuple(failed))
+
+
+def _by_place(finding: Finding) -> tuple[int, int]:
+    return (finding.span.line, finding.span.column) if finding.span else (0, 0)
 
 
 def _unless_enough(read: Callable[_P, _T | None], *args: _P.args, **more: _P.kwargs) -> _T | None:
