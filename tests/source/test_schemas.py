@@ -10,7 +10,8 @@ import pytest
 from jsonschema import Draft7Validator
 
 from stepwell.circuit import catalogue
-from stepwell.report.results import Status
+from stepwell.render.json_report import render_json
+from stepwell.report.results import CheckReport, Status
 from stepwell.resources import data_dir
 from stepwell.source.nodes import plain_value
 from stepwell.source.notes import Notes
@@ -18,6 +19,7 @@ from stepwell.source.parse import parse
 from stepwell.source.schemas import BUILDERS, written
 from stepwell.source.sections import PART, SECTIONS, Section
 from tests.source.bench import BROKEN, GOOD, PLACES, ROOT
+from tests.text.examples import CLEAN, REPORT, UNDECIDED
 
 NAMES = (*BUILDERS, "check")
 SCHEMA_OF = {"procedures": "procedure", "rigs": "rig", "rules": "rules", "units": "unit", "terms": "terms"}
@@ -140,3 +142,29 @@ def test_the_statuses_of_a_verdict_are_those_of_the_report() -> None:
     verdict = schema("check")["definitions"]["verdict"]["properties"]
     assert verdict["status"]["enum"] == [status.value for status in Status]
     assert verdict["orders"] == {"$ref": "#/definitions/decimal"}
+
+
+@pytest.mark.parametrize("report", [REPORT, CLEAN, UNDECIDED], ids=["findings", "clean", "undecided"])
+def test_the_report_of_a_check_is_valid(report: CheckReport) -> None:
+    document = json.loads(render_json(report, version="0.1.0"))
+    assert [error.message for error in Draft7Validator(schema("check")).iter_errors(document)] == []
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        (("verdicts", 0, "orders"), 12),
+        (("verdicts", 0, "status"), "safe"),
+        (("findings", 0, "severity"), "bad"),
+        (("findings", 0, "line"), 0),
+        (("as_of",), "today"),
+        (("procedures", 0, "extra"), 1),
+    ],
+)
+def test_a_report_that_breaks_the_contract_is_not_valid(path: tuple[str | int, ...], value: object) -> None:
+    document = json.loads(render_json(REPORT, version="0.1.0"))
+    inner = document
+    for token in path[:-1]:
+        inner = inner[token]
+    inner[path[-1]] = value
+    assert list(Draft7Validator(schema("check")).iter_errors(document))
