@@ -26,7 +26,7 @@ class RigInfo:
     """What a procedure must know of its rig, kept even where the rig's own file has faults."""
 
     id: str
-    parts: dict[str, PartInfo]
+    parts: dict[str, PartInfo] | None
     labels: dict[str, str]
     baselines: tuple[str, ...] | None
     """None where the rig's file is too broken to tell."""

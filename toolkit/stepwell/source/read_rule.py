@@ -21,7 +21,7 @@ from stepwell.source.sections import DOING, ORDER, RULE, RULE_SOURCE
 
 SHAPES = ("never", "becomes", "before-doing", "at-the-end", "order")
 MARKS = ("seen", "from memory", "physics", "common practice")
-_GOES_WITH = {"unless": "becomes", "require": "before-doing"}
+_GOES_WITH = {"unless": "becomes", "hand-over": "at-the-end", "require": "before-doing"}
 _CODE = re.compile(r"[A-Z]{1,4}[0-9]{1,4}")
 _HAZARD = re.compile(r"[A-Z][A-Z0-9]{0,2}[0-9]{1,3}[a-z]?")
 _NOTHING = AnyOf(())
@@ -102,7 +102,8 @@ def _shape(fields: Fields, scope: Scope) -> Shape | None:
             event = _condition(fields, "becomes", ALWAYS, scope)
             return Becomes(event=event, unless=_condition(fields, "unless", _NOTHING, scope))
         case "at-the-end":
-            return AtTheEnd(require=_condition(fields, "at-the-end", ALWAYS, scope))
+            require = _condition(fields, "at-the-end", ALWAYS, scope)
+            return AtTheEnd(require=require, hand_over=fields.flag("hand-over") or not fields.has("hand-over"))
         case "before-doing":
             return _before_doing(fields, scope)
         case _:

@@ -274,6 +274,7 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         "order": ref("order"),
         "procedures": many(words(*KINDS), 0),
         "core": FLAG,
+        "hand-over": FLAG,
     }
     definitions = {
         **condition_definitions(vocabulary),
@@ -285,7 +286,12 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         s.RULE,
         values,
         oneOf=[{"required": [shape]} for shape in SHAPES],
-        dependencies={"unless": ["becomes"], "require": ["before-doing"], "before-doing": ["require"]},
+        dependencies={
+            "unless": ["becomes"],
+            "hand-over": ["at-the-end"],
+            "require": ["before-doing"],
+            "before-doing": ["require"],
+        },
     )
     hint = "One hazard rule: when it looks, what it looks for, what harm it keeps away, what it does not check."
     return document("rules", "Rule", hint, body, definitions)

@@ -59,7 +59,7 @@ class Scope:
         """A role that the unit has and the procedure lists."""
         name = node.text
         if self.roles is not None and name not in self.roles:
-            mend = did_you_mean(name, self.roles, what="The unit's roles are")
+            mend = did_you_mean(name, self.roles, what="The unit's roles are") or "Add it to `roles` in unit.yaml."
             self.notes.add(faults.UNKNOWN_ROLE, node.span, f"The unit has no role {quote(name)}.", mend)
         elif self.people is not None and name not in self.people:
             self.notes.add(
@@ -90,7 +90,7 @@ class Scope:
         """Note that the rig has no part of this name."""
         rig = f"The rig {quote(self.rig)}" if self.rig else "The rig"
         known = tuple(self.parts or ())
-        mend = did_you_mean(name, known, what="Its parts are", most=8)
+        mend = did_you_mean(name, known, what="Its parts are", most=8) or "Add it to the `parts` of the rig."
         if self.numbers is not None and name in self.numbers:
             mend = f"{quote(name)} is a number of the unit; a part is needed here."
         elif self.roles is not None and name in self.roles and nearest(name, known) is None:

@@ -269,6 +269,7 @@ RULE = _section(
     Key("before-doing", "a verb and its part", "before-doing: {verb: zero, part: s}"),
     Key("require", "a condition", "require: {dry: s.site}"),
     Key("at-the-end", "a condition", "at-the-end: {shut: v}"),
+    Key("hand-over", "true or false", "hand-over: false"),
     Key("order", "two actions", "order: {first: {verb: stop, part: p}, then: {verb: gas-off, part: g}}"),
     Key("message", "a text", 'message: "{s} is zeroed when its chamber is not surely dry."'),
     Key("mend", "a text", 'mend: "Zero {s} before the prime line is opened."'),

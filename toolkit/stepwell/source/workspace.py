@@ -133,7 +133,7 @@ def _unit(shelf: _Shelf) -> None:
         return
     shelf.unit_fine = not file.notes.unusable
     if isinstance(file.root, Mapping) and "roles" in file.root.entries:
-        shelf.roles = names_of(file.root, "roles")
+        shelf.roles = names_of(file.root, "roles") or None
     known = {number.name: number.value for number in unit.numbers}
     # A number that could not be read is not known, but it is there: nothing is said about its uses.
     if set(names_of(file.root, "numbers")) == set(known):
@@ -212,7 +212,7 @@ def _parts_everywhere(rigs: Iterable[RigInfo]) -> dict[str, PartInfo]:
     """The parts of every rig; the kind is unknown where two rigs differ on it."""
     found: dict[str, PartInfo] = {}
     for rig in rigs:
-        for part in rig.parts.values():
+        for part in (rig.parts or {}).values():
             other = found.get(part.id)
             same = other is None or other.kind == part.kind
             found[part.id] = part if same else PartInfo(id=part.id, kind=None)
