@@ -39,8 +39,9 @@ def _clause(predicate: Predicate, names: dict[str, str]) -> str:
         case AllOf(bodies=bodies):
             return listed([_clause(body, names) for body in bodies], "and")
         case AnyOf(bodies=bodies):
-            words = listed([_clause(body, names) for body in bodies], "or")
-            return f"either {words}" if len(bodies) == 2 else words
+            # Without "both" nobody can tell which of the alternatives an "and" belongs to.
+            said = ["both " * isinstance(body, AllOf) + _clause(body, names) for body in bodies]
+            return listed(said, "or") if len(said) > 2 else f"either {listed(said, 'or')}"
         case Quantified():
             return _quantified(predicate, names)
         case Not():

@@ -192,7 +192,7 @@ def _shapes(shape: Shape, rig: Rig, bound: Bindings) -> Iterator[Shape]:
         case Becomes(event=event, unless=unless):
             yield Becomes(event=ground(event, rig, bound), unless=ground(unless, rig, bound))
         case AtTheEnd(require=require):
-            yield AtTheEnd(require=ground(require, rig, bound))
+            yield replace(shape, require=ground(require, rig, bound))
         case BeforeDoing(part=part, require=require):
             needed = ground(require, rig, bound)
             for one in _targets(part, rig, bound):

@@ -24,7 +24,8 @@ def sentence(rule: Rule) -> str:
     if rule.for_every:
         opening.append("for " + listed([_introduced(name, over, names) for name, over in rule.for_every], "and"))
     if rule.when != ALWAYS:
-        opening.append("while " + listed(list(clauses(rule.when, names)), "and"))
+        context = listed(list(clauses(rule.when, names)), "and")
+        opening.append("while " + context.removeprefix("either "))
     words = ", ".join([*opening, _main_clause(rule, names)])
     return f"{words[:1].upper()}{words[1:]}."
 
@@ -51,8 +52,9 @@ def _main_clause(rule: Rule, names: dict[str, str]) -> str:
             return f"it must be certain that {_that(unless, names)} before it becomes possible that {_that(event, names)}"
         case BeforeDoing(verb=name, part=part, require=require):
             return f"just before somebody {_does(name, part, names)}, it must be certain that {_that(require, names)}"
-        case AtTheEnd(require=require):
-            return f"at the end of the card and at hand-over it must be certain that {_that(require, names)}"
+        case AtTheEnd(require=require, hand_over=hand_over):
+            where = "at the end of the card" + (" and at hand-over" if hand_over else "")
+            return f"{where} it must be certain that {_that(require, names)}"
         case Order(first=first, then=then):
             return f"somebody {_does(*then, names)} only after somebody {_does(*first, names)}"
 

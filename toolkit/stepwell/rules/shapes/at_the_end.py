@@ -11,7 +11,7 @@ from stepwell.rules.moment import QUIET, Moment, Watched, may_hold
 
 def watch(shape: AtTheEnd, when: Predicate, moment: Moment) -> Watched:
     """Looks only where the action hands over."""
-    return finish(shape, when, moment.after) if moment.handed_over else QUIET
+    return finish(shape, when, moment.after) if moment.handed_over and shape.hand_over else QUIET
 
 
 def finish(shape: AtTheEnd, when: Predicate, ask: Ask) -> Watched:

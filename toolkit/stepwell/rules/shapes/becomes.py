@@ -3,22 +3,30 @@
 from __future__ import annotations
 
 from stepwell.circuit.catalogue import fact
-from stepwell.model.predicate import Predicate
+from stepwell.model.predicate import AnyOf, Predicate
 from stepwell.model.rule import Becomes
 from stepwell.model.tri import Tri
 from stepwell.rules.evaluate import Ask, evaluate
 from stepwell.rules.moment import QUIET, Moment, Watched, may_hold
 
+NEVER_PERMITTED = AnyOf(())
+"""The ``unless`` of a rule that states none."""
+
 
 def watch(shape: Becomes, when: Predicate, moment: Moment) -> Watched:
     """Fires where the event was surely false before, may be true after, and was not surely permitted before.
 
-    The context is looked at after the action, together with the event.
+    The context is looked at after the action, together with the event. A rule that permits its event has something to
+    look at where the event happens; one that never does, wherever its context may hold.
     """
-    if evaluate(shape.event, moment.after) is Tri.NO or not may_hold(when, moment.after):
+    if not may_hold(when, moment.after):
         return QUIET
-    if evaluate(shape.event, _before_it_happened(moment.before)) is not Tri.NO:
-        return QUIET
+    happens = (
+        evaluate(shape.event, moment.after) is not Tri.NO
+        and evaluate(shape.event, _before_it_happened(moment.before)) is Tri.NO
+    )
+    if not happens:
+        return Watched(violated=False, exercised=shape.unless == NEVER_PERMITTED)
     return Watched(violated=evaluate(shape.unless, moment.before) is not Tri.YES, exercised=True)
 
 

@@ -1,0 +1,134 @@
+"""Cases of rules, written so that a clinician can read them, played through the loader and the check.
+
+A case file is Markdown: prose, and blocks fenced as `yaml passes` or `yaml fails`, each the start, ends and body of a small
+procedure on the set of `base-rig.yaml`. `# finds: rule-name` stands on the line at fault; every finding of serious or
+worse must be announced so. A block `yaml rig` before them changes parts of the set for the rest of the file.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from pathlib import Path
+from textwrap import indent
+
+import yaml
+
+from stepwell.diagnostics.severity import Severity
+from stepwell.model.rule import Rule
+from stepwell.report.check import Options, check_workspace
+from stepwell.report.results import Status
+from stepwell.source.workspace import load_workspace
+
+CASES = Path(__file__).parent / "cases"
+_FENCE = re.compile(r"^```yaml (passes|fails|rig)\n(.*?)^```$", re.M | re.S)
+_FINDS = re.compile(r"#\s*finds:\s*(.+)$")
+_UNIT = """\
+unit: Unit of the cases
+region: eu
+languages: [en]
+reading-distance: 60 cm
+roles:
+  one: {label: First person, mark: P}
+  two: {label: Second person, mark: S}
+numbers: {}
+"""
+_HEADER = {
+    "procedure": "case",
+    "title": "Case",
+    "version": '"1.0.0"',
+    "kind": "routine",
+    "rig": "case-set",
+    "use": "read-and-do",
+    "people": "[one, two]",
+    "use-when": "In the tests of the rules.",
+    "do-not-use-when": "Anywhere else.",
+    "sources": "[Made up for the test.]",
+    "done-call": "Done.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One block. ``wanted`` are (line of the block, rule) pairs."""
+
+    rule: str
+    number: int
+    fails: bool
+    text: str
+    rig: str
+
+    @property
+    def wanted(self) -> set[tuple[int, str]]:
+        """What the comments announce."""
+        found: set[tuple[int, str]] = set()
+        for line, text in enumerate(self.text.splitlines(), 1):
+            if match := _FINDS.search(text):
+                found |= {(line, name.strip()) for name in match[1].split(",")}
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """What the check said: (line of the block, rule) of every finding, and the verdict per rule."""
+
+    found: set[tuple[int, str]]
+    messages: str
+    verdicts: dict[str, Status]
+
+
+def cases_of(rule: str) -> tuple[Case, ...]:
+    """The cases of a rule, in the order of its file; empty if it has none."""
+    path = CASES / f"{rule}.md"
+    if not path.exists():
+        return ()
+    rig = (CASES / "base-rig.yaml").read_text("utf-8")
+    found: list[Case] = []
+    for sort, text in _FENCE.findall(path.read_text("utf-8")):
+        if sort == "rig":
+            rig = _changed(rig, text)
+        else:
+            found.append(Case(rule=rule, number=len(found) + 1, fails=sort == "fails", text=text, rig=rig))
+    return tuple(found)
+
+
+def _changed(rig: str, text: str) -> str:
+    whole, changes = yaml.safe_load(rig), yaml.safe_load(text)
+    whole["parts"] |= changes.get("parts", {})
+    whole["chains"] += changes.get("chains", [])
+    for name, settings in changes.get("baselines", {}).items():
+        whole["baselines"].setdefault(name, {}).update(settings)
+    return str(yaml.safe_dump(whole, sort_keys=False))
+
+
+def play(case: Case, folder: Path) -> Played:
+    """Write the case as a workspace, load it and check it."""
+    (folder / "rigs").mkdir(parents=True)
+    (folder / "procedures").mkdir()
+    (folder / "unit.yaml").write_text(_UNIT, "utf-8")
+    (folder / "rigs" / "case-set.yaml").write_text(case.rig, "utf-8")
+    stated = set(re.findall(r"^([a-z-]+):", case.text, re.M))
+    header = "".join(f"{key}: {value}\n" for key, value in _HEADER.items() if key not in stated)
+    (folder / "procedures" / "case.yaml").write_text(header + case.text, "utf-8")
+    loaded = load_workspace(folder)
+    broken = [f"{finding.span}: {finding.message}" for finding in loaded.findings]
+    assert not broken, "\n".join(broken)
+    assert loaded.workspace is not None
+    report = check_workspace(loaded.workspace, as_of=date(2026, 1, 1), clock=lambda: 0.0, options=Options(bites=False))
+    serious = [finding for finding in report.findings if finding.severity >= Severity.SERIOUS or finding.rule == case.rule]
+    above = header.count("\n")
+    return Played(
+        found={(finding.span.line - above if finding.span else 0, finding.rule) for finding in serious},
+        messages=indent("\n".join(f"{f.span}: {f.rule}: {f.message}" for f in serious), "  "),
+        verdicts={verdict.rule: verdict.status for verdict in report.procedures[0].verdicts},
+    )
+
+
+@cache
+def catalogue() -> tuple[Rule, ...]:
+    """The built-in rules in order of code."""
+    loaded = load_workspace(Path(__file__).parents[2] / "protocols")
+    assert loaded.workspace is not None
+    return tuple(rule for rule in loaded.workspace.rules if rule.code.startswith("SW"))
