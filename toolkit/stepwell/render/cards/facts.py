@@ -38,6 +38,11 @@ class Layout:
         ends = {m.id: m for m in self.marks if m.sort == sort and m.at == "end"}
         return tuple((starts[i], ends[i]) for i in starts if i in ends and starts[i].page != ends[i].page)
 
+    def too_long(self, bottom: float) -> frozenset[str]:
+        """Ids of steps and holds that run down to ``bottom`` (mm) of a page or beyond it: longer than a page."""
+        ends = (m for m in self.marks if m.sort in ("step", "hold") and m.at == "end")
+        return frozenset(m.id for m in ends if m.y > bottom - 0.5)
+
 
 def read_layout(answer: str) -> Layout:
     """From the engine's JSON answer to ``QUERY``. The closing mark is the last thing on the last page."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from stepwell.publish.canonical import Plain
@@ -14,6 +15,7 @@ SORT_WORDS = {"emergency": "EMERGENCY CARD", "routine": "PROCEDURE", "check": "C
 FOOT_CHARACTERS = 106
 """About how many characters of the footer's 10 point type fit on one line."""
 FOOT_LINE_MM = 4.1
+PAGE_MM = 297.0
 
 
 def foot_lines(sheet: Sheet, as_of: date) -> tuple[str, ...]:
@@ -38,7 +40,17 @@ def foot_height_mm(sheet: Sheet, as_of: date) -> float:
     return round(8.5 + rows * FOOT_LINE_MM, 1)
 
 
-def page_data(sheet: Sheet, as_of: date, sizes: Sizes, stops: Plain, unstopped: tuple[int, ...]) -> dict[str, Plain]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Breaks:
+    """How a card is parted into pages: ``stops`` by top-level item, pages that end inside a block (``unstopped``), and
+    steps and holds that are longer than a page (``loose``)."""
+
+    stops: Plain = None
+    unstopped: tuple[int, ...] = ()
+    loose: frozenset[str] = frozenset()
+
+
+def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks) -> dict[str, Plain]:
     """The template's second input, as plain data."""
     title = f"{sheet.title} ({sheet.id} {sheet.version})"
     day = sheet.release.approved if sheet.release else as_of
@@ -55,8 +67,9 @@ def page_data(sheet: Sheet, as_of: date, sizes: Sizes, stops: Plain, unstopped: 
         "fewest": "One person can do it." if sheet.fewest_people == 1 else f"Needs {sheet.fewest_people} people.",
         "foot": list(foot_lines(sheet, as_of)),
         "foot_height": f"{foot_height_mm(sheet, as_of)}",
-        "stops": stops,
-        "unstopped": list(unstopped),
+        "stops": breaks.stops or {},
+        "unstopped": [*breaks.unstopped],
+        "loose": [*sorted(breaks.loose)],
         "title": title,
         "subject": f"{title}. {sheet.status.sentence} Code {sheet.short_hash}. {' '.join(sheet.notice)}",
         "keywords": [sheet.kind, sheet.id, sheet.version, sheet.hash],

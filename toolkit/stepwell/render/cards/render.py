@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from stepwell.diagnostics.finding import Finding
@@ -11,7 +11,7 @@ from stepwell.publish.sheet import Sheet
 from stepwell.render.cards.clean import Cleaner
 from stepwell.render.cards.engine import Draft, Engine, default_engine
 from stepwell.render.cards.facts import Layout
-from stepwell.render.cards.page_data import foot_height_mm, page_data
+from stepwell.render.cards.page_data import PAGE_MM, Breaks, foot_height_mm, page_data
 from stepwell.render.cards.page_rules import page_findings
 from stepwell.render.cards.sizes import LARGEST_SCALE, Sizes, least_scale, sizes_at
 from stepwell.render.cards.stops import SheetTexts, check_again, next_stop, stop_data
@@ -23,7 +23,7 @@ _MOST_STOPS = 40
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardResult:
-    """``pdf`` is PDF/A-2a and PDF/UA-1. ``main_mm`` is the height of a capital of its lines."""
+    """``pdf`` is PDF/A-2a and PDF/UA-1. ``sizes`` are those its lines are set in."""
 
     pdf: bytes
     pages: int
@@ -41,16 +41,16 @@ class _Card:
     plain: Plain
     cleaner: Cleaner
 
-    def draft(
-        self, scale: float, stops: dict[int, SheetTexts] | None = None, unstopped: tuple[int, ...] = ()
-    ) -> tuple[Draft, Sizes]:
+    def draft(self, scale: float, breaks: Breaks) -> tuple[Draft, Sizes]:
         sizes = sizes_at(self.sheet.reading_distance_mm, self.engine.main_font, scale)
-        page = page_data(self.sheet, self.as_of, sizes, stop_data(stops or {}), unstopped)
-        # Not the code's own SVG, which holds no author's text and needs its line breaks.
-        drawn = {**page, "qr": None}
-        cleaned = self.cleaner.clean(drawn)
-        assert isinstance(cleaned, dict)
-        return self.engine.open(self.plain, {**cleaned, "qr": page["qr"]}), sizes
+        page = page_data(self.sheet, self.as_of, sizes, breaks)
+        # All but the code's own SVG, which holds no author's text and needs its line breaks.
+        cleaned = {key: value if key == "qr" else self.cleaner.clean(value) for key, value in page.items()}
+        return self.engine.open(self.plain, cleaned), sizes
+
+    def loose(self, scale: float) -> frozenset[str]:
+        draft, _ = self.draft(scale, Breaks())
+        return draft.layout().too_long(PAGE_MM - foot_height_mm(self.sheet, self.as_of))
 
 
 def render_card(sheet: Sheet, *, as_of: date, engine: Engine | None = None) -> CardResult:
@@ -71,10 +71,11 @@ def _fitted(card: _Card) -> tuple[Draft, Sizes, Layout]:
     """The largest type at which the card is one side; the smallest permitted type if there is none."""
 
     def attempt(scale: float) -> tuple[Draft, Sizes, Layout]:
-        draft, sizes = card.draft(scale)
+        draft, sizes = card.draft(scale, breaks)
         return draft, sizes, draft.layout()
 
     low, high = least_scale(), LARGEST_SCALE
+    breaks = Breaks(loose=card.loose(low))
     best = attempt(high)
     if best[2].pages == 1:
         return best
@@ -95,16 +96,16 @@ def _paged(card: _Card) -> tuple[Draft, Sizes, Layout]:
     """Pages that end with whole blocks where that is possible; the others say that the block goes on overleaf."""
     foot = foot_height_mm(card.sheet, card.as_of)
     stops: dict[int, SheetTexts] = {}
-    draft, sizes = card.draft(1.0)
-    layout = draft.layout()
+    breaks = Breaks(loose=card.loose(1.0))
+    layout = card.draft(1.0, breaks)[0].layout()
     for _ in range(_MOST_STOPS):
         at = next_stop(layout, card.sheet, stops, foot)
         if at is None:
             break
         stops[at] = check_again(card.sheet.items[at])
-        draft, sizes = card.draft(1.0, stops)
-        layout = draft.layout()
+        breaks = replace(breaks, stops=stop_data(stops))
+        layout = card.draft(1.0, breaks)[0].layout()
     ended = {place.page for at in stops if (place := layout.place("item", str(at), "end")) is not None}
     unstopped = tuple(page for page in range(1, layout.pages) if page not in ended)
-    draft, sizes = card.draft(1.0, stops, unstopped)
+    draft, sizes = card.draft(1.0, replace(breaks, unstopped=unstopped))
     return draft, sizes, draft.layout()

@@ -23,13 +23,13 @@ from stepwell.publish.sheet import (
     TextRun,
 )
 from stepwell.render.cards.facts import Layout
+from stepwell.render.cards.page_data import PAGE_MM
 
 BAR_MM = 26.0
 """Room that the stop bar needs below the block."""
 _MOST = 4
 EARLIEST = 0.45
 """A page is not ended before this part of it is filled (house threshold)."""
-PAGE_MM = 297.0
 
 
 def next_stop(layout: Layout, sheet: Sheet, stops: dict[int, SheetTexts], foot_mm: float) -> int | None:

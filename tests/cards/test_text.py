@@ -1,0 +1,117 @@
+"""What stands on the card, read back from the PDF."""
+
+import re
+
+import pytest
+
+from stepwell.publish.sheet import ReleaseMark, lines_of, spoken
+from stepwell.render.cards.fonts import POINT_MM
+from tests.cards.made import card_of, characters, made, page_texts, slanted
+from tests.publish.bench import AS_OF, emergency, routine
+
+BOTH = pytest.mark.parametrize("name", ["emergency", "routine"])
+
+
+def in_reading_order(pdf: bytes) -> str:
+    """The words in the order of the page's own text stream, which is also what a screen reader gets."""
+    return " ".join("".join(str(char["text"]) for char in characters(pdf) if not slanted(char)).split())
+
+
+def squeezed(text: str) -> str:
+    return re.sub(r"\s", "", text)
+
+
+@BOTH
+def test_every_step_is_there_in_order(name):
+    sheet, card = made(name)
+    text, at = squeezed(in_reading_order(card.pdf)), 0
+    for line in lines_of(sheet.items):
+        found = text.find(squeezed(spoken(line.text)), at)
+        assert found >= 0, f"{line.id} is missing or out of order"
+        at = found + 1
+        for expected in line.expect:
+            assert squeezed(spoken(expected.value)) in text[at:]
+
+
+@BOTH
+def test_every_page_carries_title_id_version_code_and_its_number(name):
+    sheet, card = made(name)
+    pages = page_texts(card.pdf)
+    assert len(pages) == card.pages
+    for number, text in enumerate(pages, 1):
+        assert f"{sheet.title}, {sheet.id} {sheet.version}" in text
+        assert f"Page {number} of {len(pages)}" in text
+        assert f"Code {sheet.short_hash}" in text
+        assert "Paper may be out of date" in text
+        assert "Not a medical device." in text
+        assert "inspected 2026-10-01" in text
+
+
+@BOTH
+def test_the_draft_mark_is_on_every_page_twice(name):
+    _, card = made(name)
+    for text in page_texts(card.pdf):
+        assert text.count("DRAFT - NOT FOR USE") == 1
+    across = squeezed("".join(str(char["text"]) for char in characters(card.pdf) if slanted(char)))
+    assert across == "DRAFT-NOTFORUSE" * card.pages
+
+
+def test_a_released_card_has_dates_and_no_draft_mark():
+    release = ReleaseMark(approved=AS_OF, effective=AS_OF.replace(day=28), review=AS_OF.replace(year=2027))
+    card = card_of(emergency(), release)
+    (text,) = page_texts(card.pdf)
+    assert "DRAFT" not in text
+    assert "Effective 2026-11-28. Review by 2027-11-25." in text
+    assert not any(slanted(char) for char in characters(card.pdf))
+
+
+@BOTH
+def test_capitals_are_large_enough_everywhere_but_in_the_furniture(name):
+    sheet, card = made(name)
+    sizes = {round(float(char["size"]), 2) for char in characters(card.pdf)}
+    # 10 pt is the footer's and the header's; role marks and the signs in shapes are set in detail size or close to it.
+    assert min(sizes) >= 9.99
+    body = [
+        float(char["size"])
+        for char in characters(card.pdf)
+        if "Regular" in str(char["fontname"]) and float(char["size"]) > 10.01
+    ]
+    assert min(body) * 0.668 * POINT_MM >= sheet.reading_distance_mm * 0.004654 - 0.01
+
+
+def test_routine_lines_are_set_at_the_preferred_size():
+    sheet, card = made("routine")
+    assert card.sizes.main * 0.668 * POINT_MM == pytest.approx(3.49, abs=0.01)
+    assert sheet.reading_distance_mm == 600
+
+
+def test_reading_distance_sets_the_size():
+    from dataclasses import replace
+
+    from stepwell.publish.build import build_sheet
+    from stepwell.render.cards.render import render_card
+    from tests.publish.bench import quantity, workspace
+
+    space = workspace(routine())
+    far = replace(space, unit=replace(space.unit, reading_distance=quantity("1", "m")))
+    card = render_card(build_sheet(far, routine(), None, AS_OF), as_of=AS_OF)
+    assert card.sizes.main == pytest.approx(24.7, abs=0.05)
+
+
+def test_no_page_calls_anything_safe():
+    for name in ("emergency", "routine"):
+        assert "safe" not in " ".join(page_texts(made(name)[1].pdf)).lower()
+
+
+def test_stops_say_what_to_check_again():
+    pages = page_texts(made("routine")[1].pdf)
+    assert len(pages) > 1
+    for text in pages[:-1]:
+        assert ("Stopping here? Before going on, check again:" in text) != ("Goes on overleaf." in text)
+    assert "Stopping here?" not in pages[-1]
+
+
+def test_the_last_thing_is_the_call_and_the_end_mark():
+    sheet, card = made("routine")
+    last = page_texts(card.pdf)[-1]
+    assert f"Call out: “{spoken(sheet.done_call)}” END" in last
