@@ -128,3 +128,10 @@ def test_an_order_is_remembered() -> None:
 def test_both_at_once_are_in_order() -> None:
     made = bound(Order(first=("stop", Ref("pump")), then=("part", None)))
     assert not watch(made, moment(state(), state(), ("part", ("x", "y")), ("stop", ("pump",))), 0).violated
+
+
+def test_a_rule_for_the_end_alone_is_silent_at_hand_over() -> None:
+    made = bound(AtTheEnd(require=fact("shut", "vent"), hand_over=False))
+    here = state()
+    assert watch(made, moment(here, here, handed_over=True), 0) == QUIET
+    assert finish(made, here).violated

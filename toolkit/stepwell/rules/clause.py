@@ -70,7 +70,9 @@ def _sentence(name: str, args: tuple[str, ...], positive: bool) -> str:
     entry = fact(name)
     if entry is None:
         return f"{'' if positive else 'not '}{name} {' '.join(args)}".strip()
-    return (entry.yes if positive else entry.no).format(*args)
+    # A position is a word on a handle; without quotes "is not at all" would say something else.
+    spoken = (args[0], f"“{args[1]}”") if name == "position" else args
+    return (entry.yes if positive else entry.no).format(*spoken)
 
 
 def listed(words: list[str], joint: str) -> str:

@@ -8,11 +8,18 @@ from stepwell.model.predicate import Ref, Selector
 
 _KINDS: Final = {
     None: "part",
-    "drive": "pump drive",
+    "drive": "pump",
     "end": "connector",
     "response": "automatic response",
     "stub": "side branch",
     "tap": "three-way tap",
+}
+_SHORT: Final = {
+    "bubble-sensor": "sensor",
+    "flow-sensor": "sensor",
+    "pressure-sensor": "sensor",
+    "response": "response",
+    "tap": "tap",
 }
 _WHOLE: Final = {
     (None, "main"): "part of the main path",
@@ -52,8 +59,7 @@ def short_noun(selector: Selector) -> str:
     """What to call a selected part once it has been introduced: "sensor" is enough after "built-in pressure sensor"."""
     if selector.kind is None:
         return "side branch" if selector.traits == ("side-branch",) else "part"
-    words = noun(Selector(kind=selector.kind))
-    return "sensor" if selector.kind.endswith("-sensor") else words
+    return _SHORT.get(selector.kind) or noun(Selector(kind=selector.kind))
 
 
 def phrase(ref: Ref, names: dict[str, str]) -> str:
