@@ -37,9 +37,13 @@ class BeforeDoing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AtTheEnd:
-    """*at the end*: must surely hold where the card ends, and at the derived hand-over. ``require`` is the good state."""
+    """*at the end*: must surely hold where the card ends, and at the derived hand-over. ``require`` is the good state.
+
+    ``hand_over`` False: only where the card ends, for what is rightly otherwise while a patient is being connected.
+    """
 
     require: Predicate
+    hand_over: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

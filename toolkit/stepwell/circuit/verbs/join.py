@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stepwell.circuit.bench import Bench
-from stepwell.circuit.contents import CLEAR, DRY, LIQUID, WET
+from stepwell.circuit.contents import BLOOD, CLEAR, LIQUID, WET
 from stepwell.circuit.entry import Arity, OptionSpec, Verb
 from stepwell.circuit.layout import FIRST_MATE
 from stepwell.model.procedure import Action
@@ -31,8 +31,9 @@ def effect(bench: Bench, action: Action) -> str | None:
         if space.contents is None or space.kind in ("bag", "vein", "artery"):
             continue
         mask = bench.values[space.contents]
-        if wet and not mask & DRY:
-            bench.values[space.contents] = mask & ~WET or CLEAR
+        if wet:
+            # Dripped full to the brim and pushed together under liquid: whatever was there, no air is left in the ends.
+            bench.values[space.contents] = BLOOD if mask == BLOOD else CLEAR
         elif not wet and mask & LIQUID:
             bench.values[space.contents] = mask & ~LIQUID | WET
     return None
