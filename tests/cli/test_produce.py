@@ -85,6 +85,9 @@ def test_a_failure_half_way_keeps_the_old(call: Call, good: Path, layouts: Layou
     assert result.code == 2
     assert "out could not be written: Permission denied" in result.err
     assert files(Path("out")) == before
+    layouts.fail = FileNotFoundError(2, "No such file or directory", "/somewhere/font.ttf")
+    assert call("build", good).code == 70, "a file that the tool lacks is the tool's fault"
+    assert files(Path("out")) == before
     assert sorted(path.name for path in Path().iterdir()) == ["good", "out"]
 
 

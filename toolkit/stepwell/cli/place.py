@@ -23,7 +23,13 @@ def place_folder(out: Path, root: Path, fill: Callable[[Path], None]) -> None:
     _refuse_foreign(out, root)
 
     def build(aside: Path) -> None:
-        fill(aside)
+        try:
+            fill(aside)
+        except OSError as error:
+            # A file that the tool itself lacks must not be told as trouble with the folder.
+            if error.errno is None or (error.filename and not Path(error.filename).is_relative_to(aside)):
+                raise RuntimeError(f"making the content of {shown(out)} failed") from error
+            raise
         mark(aside)
 
     try:
