@@ -126,3 +126,14 @@ def test_an_incomplete_search_does_not_call_a_wait_stuck() -> None:
     program = compile_body((lanes((hold("h", is_so(0)),), tuple(step(f"0.{n}") for n in range(6))),))
     found = search(program, StillWorld(0, Tri.NO), bounds=Bounds(states=4), clock=time.monotonic)
     assert (found.complete, found.blocked, found.stuck) == (False, (), None)
+
+
+def test_what_is_not_shown_to_be_shortest_says_so() -> None:
+    class Broken(StillWorld[int]):
+        def act(self, state: int, node: Do) -> Acted[int]:
+            return Acted(state + 1, None, frozenset({"rule"}))
+
+    found = search(compile_body((step("a"),)), Broken(0), bounds=Bounds(states=1), clock=time.monotonic)
+    assert [(violation.run.length, violation.shortest) for violation in found.violated] == [(1, False)]
+    assert found.bound is not None
+    assert found.bound.length == -1

@@ -122,6 +122,12 @@ def test_repeat() -> None:
     assert [failed.run.length for failed in found.blocked] == [3]
 
 
+def test_after_within_a_repeat_means_the_same_round() -> None:
+    body = (repeat("r", is_so(0), 2, any_order(step("b", after=("a",)), A)), C)
+    assert compile_body(body).problems == ()
+    assert orders(*body, truth=Tri.MAYBE) == {"abc", "ababc"}
+
+
 def test_optional_is_decided_when_reached() -> None:
     assert orders(A, step("b", optional=True), C) == {"abc", "ac"}
 
@@ -178,13 +184,66 @@ def test_jump_back_to_itself_and_runs_that_go_back_replay() -> None:
             return Acted(state + node.step if len(state) < 9 else state)
 
     look = step("n", "", expect=(Sight(words=WORDS),))
-    for target, order in (("b", "abbbc"), ("a", "abababc")):
+    for target, order, looks in (("b", "abbbc", 1), ("n", "abbbc", 3), ("a", "abababc", 3)):
         program, found = found_in((A, look, step("b", expect=(SO,), if_not=Otherwise(step=target)), C), Third())
         assert {ended.state for ended in found.ended} == {order}
         run = found.ended[0].run
         assert "".join(n.name for m in run.moves if isinstance(n := program.nodes[m.node], Do)) == order
-        looks = sum(program.nodes[move.node].name == "n" for move in run.moves)
-        assert looks == order.count("a")
+        assert sum(program.nodes[move.node].name == "n" for move in run.moves) == looks
+
+
+class Once(Tape):
+    """A fact is so once step ``c`` was done."""
+
+    def observe(self, state: str, predicate: Predicate) -> Observed[str]:
+        return Observed(Tri.YES if "c" in state else Tri.NO, state)
+
+    def act(self, state: str, node: Do) -> Acted[str]:
+        return Acted(state + node.step if state.count(node.step) < 2 else state)
+
+
+def test_jump_back_into_a_stage_leaves_what_stands_before_it() -> None:
+    body = (stage(A, B), step("c"), step("d", expect=(Condition(predicate=is_so(0)),), if_not=Otherwise(step="b")))
+
+    class Twice(Once):
+        def observe(self, state: str, predicate: Predicate) -> Observed[str]:
+            return Observed(Tri.YES if state.count("d") == 2 else Tri.NO, state)
+
+    _, found = found_in(body, Twice())
+    assert {ended.state for ended in found.ended} == {"abcdbcd"}
+
+
+def test_what_is_taken_back_must_be_done_again_before_what_comes_after_it() -> None:
+    """c and b come after z, and c after b. When z is taken back after b, c still waits for z."""
+    again = step("s", "", expect=(SO,), if_not=Otherwise(step="z"))
+    body = (lanes((step("z"), again), (step("b", after=("z",)), step("c", after=("z",)))),)
+    _, found = found_in(body, Once())
+    assert {ended.state for ended in found.ended} >= {"zbc", "zbzc", "zzbc"}
+    assert "zbcz" not in {ended.state for ended in found.ended}
+
+
+def test_each_condition_that_fails_is_told() -> None:
+    class Mixed(StillWorld[int]):
+        def observe(self, state: int, predicate: Predicate) -> Observed[int]:
+            return Observed(Tri.MAYBE if predicate == is_so(0) else Tri.NO, state)
+
+    program, found = found_in((hold("h", is_so(0), is_so(1)),), Mixed(0))
+    assert [(failed.option, failed.truth) for failed in found.blocked] == [(1, Tri.MAYBE), (2, Tri.NO)]
+    assert program.nodes[found.blocked[1].node].name == "h"
+
+
+def test_an_end_may_violate_sooner_than_an_action_met_before() -> None:
+    class Both(StillWorld[int]):
+        def act(self, state: int, node: Do) -> Acted[int]:
+            return Acted(state, None, frozenset({"rule"}))
+
+        def finish(self, state: int) -> frozenset[str]:
+            return frozenset({"rule"})
+
+    _, found = found_in((choose("q", outcome(A), outcome(end=True)),), Both(0))
+    violation = found.violation("rule")
+    assert violation is not None
+    assert (violation.run.length, violation.at_end) == (0, True)
 
 
 @pytest.mark.parametrize(

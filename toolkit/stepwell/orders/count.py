@@ -119,14 +119,14 @@ class _Counter:
         return tally
 
     def apart(self, rest: int) -> Iterator[int]:
-        """The parts of ``rest`` between which there is no order."""
+        """The parts of ``rest`` between which there is no order. (What a decision skips needs it, so it is near.)"""
         while rest:
             part, fresh = 0, rest & -rest
             while fresh:
                 part |= fresh
                 reached = 0
                 for node in bits(fresh):
-                    reached |= self.near[node] | self.skips[node]
+                    reached |= self.near[node]
                 fresh = reached & rest & ~part
             yield part
             rest &= ~part
