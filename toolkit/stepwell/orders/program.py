@@ -42,10 +42,11 @@ without ``if-not`` waits in the same way. With ``if-not`` in words or a card the
 there, *aborted* (and the order in which the others act first is explored too). A fact that *may* be so is taken both
 ways. Readings and sights are not modelled; they never block.
 
-**if-not: a step.** The person does not wait; the run goes on at that step. Forward: everything between is skipped. Backward: everything
-from that step to here is taken back and done again, as often as need be. The step must stand in the same sequence or a
-sequence around it, reached through stages only, and neither lanes nor any-order may lie between; otherwise the jump
-is a problem of the program and counts as no jump at all. A reading or sight may send the run there at any time.
+**if-not: a step.** The person does not wait; the run goes on at that step. Forward: everything between is skipped.
+Backward: everything from that step to here is taken back and done again, as often as need be. The step must stand in
+the same sequence or a sequence around it, reached through stages only, and neither lanes nor any-order may lie
+between; otherwise the jump is a problem of the program and counts as no jump at all. A reading or sight may send the
+run there at any time.
 
 **Choose.** Every outcome is explored whose ``when`` is not surely false; if all are surely false, the run waits there
 and is blocked when nobody else can act. The steps of the other outcomes are skipped.
