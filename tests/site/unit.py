@@ -207,8 +207,14 @@ PRIME = Procedure(
                             part="prime-clamp",
                             missed=words("Stop the pump and begin again."),
                         ),
-                        step("j9k1", "nurse", "Watch {oxygenator} until no bubble rises.", verb="wait", part="oxygenator",
-                             expect=(Sight(words=words("no bubbles at the top")),)),
+                        step(
+                            "j9k1",
+                            "nurse",
+                            "Watch {oxygenator} until no bubble rises.",
+                            verb="wait",
+                            part="oxygenator",
+                            expect=(Sight(words=words("no bubbles at the top")),),
+                        ),
                     ),
                 ),
             ),
@@ -303,8 +309,12 @@ def small(name: str, title: str, kind: Kind, use_when: str) -> Procedure:
 
 SMALL = (
     small("pump-stops", "The pump stops", Kind.EMERGENCY, "The flow is nothing and the pump head stands still."),
-    small("gas-lost", "The sweep gas fails", Kind.EMERGENCY, "The gas flow is nothing, or the blood after the lung is dark."),
-    small("cannula-out", "A cannula comes out", Kind.EMERGENCY, "A cannula has left the vessel or blood wells up beside it."),
+    small(
+        "gas-lost", "The sweep gas fails", Kind.EMERGENCY, "The gas flow is nothing, or the blood after the lung is dark."
+    ),
+    small(
+        "cannula-out", "A cannula comes out", Kind.EMERGENCY, "A cannula has left the vessel or blood wells up beside it."
+    ),
     small("gas-to-cylinder", "Move the sweep gas to a cylinder", Kind.ROUTINE, "Before any move of a supported patient."),
     small("circuit-change", "Change the circuit", Kind.ROUTINE, "Clot or a failing oxygenator."),
     small("shift-check", "Check at the start of a shift", Kind.CHECK, "Each time the specialist changes."),
@@ -340,7 +350,9 @@ WORKSPACE = Workspace(unit=UNIT, rigs=(RIG,), rules=RULES, procedures=(PRIME, AI
 
 TRACE = Trace(
     lines=(
-        TraceLine(step="g7h8", who="Nurse", does="opens prime clamp", changes=("The pre-membrane chamber may fill.",), mark="trap"),
+        TraceLine(
+            step="g7h8", who="Nurse", does="opens prime clamp", changes=("The pre-membrane chamber may fill.",), mark="trap"
+        ),
         TraceLine(step="m2q8", who="Nurse", does="hangs prime bag"),
         TraceLine(step="k7f3", who="Specialist", does="zeroes pre-membrane sensor", mark="spring"),
     ),

@@ -31,12 +31,12 @@
     return entry;
   }));
 
-  function look(query, how) {
+  function look(query, how, loose) {
     return index.search(query, {
       combineWith: how,
       boost: { title: 8, id: 8, also: 6, use: 2, steps: 4, text: 1, heads: 0.5 },
       prefix: function (term) { return term.length >= 2; },
-      fuzzy: function (term) { return digits(term) || term.length < 4 ? false : term.length < 6 ? 1 : 2; },
+      fuzzy: function (term) { return digits(term) || term.length < 4 ? false : term.length < (loose ? 5 : 7) ? 1 : 2; },
       weights: { fuzzy: 0.3, prefix: 0.6 },
       boostDocument: function (n) { return docs[n].rank; },
       tokenize: function (text) {
@@ -49,11 +49,12 @@
     });
   }
 
-  /* Every word must be met; if no entry has them all, the entries that have some. A step's own id leads to that step. */
+  /* Every word must be met, if need be with two letters wrong; if no entry has them all, the entries that have some. A step's own id leads to that step. */
   window.stepwellFind = function (query) {
     if (fold(query).replace(/[^\p{L}\p{N}]/gu, "").length < 2) { return null; }
     var hits = look(query, "AND");
-    if (!hits.length) { hits = look(query, "OR"); }
+    if (!hits.length) { hits = look(query, "AND", true); }
+    if (!hits.length) { hits = look(query, "OR", true); }
     var asked = words(query);
     return hits.slice(0, 12).map(function (hit) {
       var doc = docs[hit.id], ids = (doc.steps || "").split(" ");

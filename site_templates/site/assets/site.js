@@ -81,7 +81,7 @@
       for (var up = stop.parentElement; up; up = up.parentElement) { up.classList.add("holds-now"); }
       var at = stops.indexOf(stop);
       place.textContent = (at + 1) + " of " + stops.length;
-      all("#walk-stair i").forEach(function (tread, n) { tread.className = n < at ? "past" : n === at ? "here" : ""; });
+      all("#walk-stair path").forEach(function (tread, n) { tread.setAttribute("class", n < at ? "past" : n === at ? "here" : "ahead"); });
       back.disabled = !trail.length;
       var answers = stop.hasAttribute("data-asks");
       next.hidden = answers;

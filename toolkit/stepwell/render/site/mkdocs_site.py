@@ -21,11 +21,11 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
 
-class _NoSettings(Config):
+class _NoSettings(Config):  # type: ignore[no-untyped-call]  # mkdocs types its base in part only
     """The plugin is handed what it needs; it has no settings of its own."""
 
 
-class VirtualPages(BasePlugin[_NoSettings]):
+class VirtualPages(BasePlugin[_NoSettings]):  # type: ignore[no-untyped-call]  # mkdocs types its base in part only
     """``pages`` maps paths such as ``en/prime.html`` to finished HTML, ``assets`` other paths to bytes."""
 
     def __init__(self, pages: Mapping[str, str], assets: Mapping[str, bytes]) -> None:
@@ -38,13 +38,13 @@ class VirtualPages(BasePlugin[_NoSettings]):
         config.theme.static_templates.clear()
         return config
 
-    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:  # noqa: ARG002
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Replace whatever was found by what was handed in."""
         made = [File.generated(config, path, content="") for path in self.pages]
         made += [File.generated(config, path, content=data) for path, data in self.assets.items()]
         return Files(made)
 
-    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """The finished page instead of rendered Markdown."""
         return self.pages[page.file.src_uri]
 

@@ -19,6 +19,7 @@ from stepwell.publish.sheet import Sheet, spoken
 from stepwell.render.site.route import route_of
 from stepwell.render.site.verdict_words import count, tell, verdict_words
 from stepwell.report.results import CheckReport, ProcedureReport, Status
+from stepwell.rules.sentence import sentence
 
 COPY_LIMIT_DAYS = 30
 """How old a copy may be before it can't tell any more whether a card is current. A house figure, without a source."""
@@ -161,7 +162,7 @@ def _verdict_note(report: ProcedureReport | None) -> str:
     violated = sum(verdict.status is Status.VIOLATED for verdict in report.verdicts)
     undecided = sum(verdict.status is Status.NOT_DECIDED for verdict in report.verdicts)
     said = [f"{count(violated, 'rule')} broken"] if violated else []
-    said += [f"{count(undecided, 'rule')} not decided"] if undecided else []
+    said += [f"{undecided} undecided"] if undecided else []
     return ", ".join(said)
 
 
@@ -229,5 +230,4 @@ def _rule(rule: Rule, library: Library) -> dict[str, object]:
         for verdict in found
         if verdict.procedure in titles
     ]
-    sentence = next((verdict.sentence for verdict in found if verdict.sentence), "")
-    return {"rule": rule, "sentence": sentence, "verdicts": verdicts}
+    return {"rule": rule, "sentence": sentence(rule), "verdicts": verdicts}

@@ -47,9 +47,7 @@ def procedure_entry(sheet: Sheet, href: str, synonyms: tuple[Synonym, ...]) -> E
     """The entry of one procedure."""
     lines = lines_of(sheet.items)
     use = spoken(sheet.use_when)
-    body = " ".join(
-        [spoken(line.text) for line in lines] + [spoken(one.text) for line in lines for one in line.expect]
-    )
+    body = " ".join([spoken(line.text) for line in lines] + [spoken(one.text) for line in lines for one in line.expect])
     also, aside = _synonyms(synonyms, f"{sheet.title} {sheet.id} {use}", body)
     return _entry(
         title=sheet.title,
@@ -97,19 +95,24 @@ def _bag(texts: Iterable[str]) -> str:
 def _synonyms(synonyms: tuple[Synonym, ...], head: str, body: str) -> tuple[str, str]:
     """The words of every group of synonyms of which the page says one: in its head (all the words, in any order), or
     else in its body (the phrase as it stands), which is the weaker sign."""
-    said = {part for word in words_of(head) for part in (word, *word.split("-"))}
-    running = f" {' '.join(words_of(body))} "
+    said = {part for word in _stems(head) for part in (word, *word.split("-"))}
+    running = f" {' '.join(_stems(body))} "
     strong: dict[str, None] = {}
     weak: dict[str, None] = {}
     for group in synonyms:
-        phrases = [[word for word in words_of(phrase) if word not in SMALL] for phrase in group.words]
-        whole = [f" {' '.join(words_of(phrase))} " for phrase in group.words if words_of(phrase)]
-        words = dict.fromkeys(word for phrase in phrases for word in phrase)
+        phrases = [_stems(phrase) for phrase in group.words]
+        words = dict.fromkeys(word for phrase in group.words for word in words_of(phrase) if word not in SMALL)
         if any(phrase and said.issuperset(phrase) for phrase in phrases):
             strong.update(words)
-        elif any(phrase in running for phrase in whole):
+        elif any(phrase and f" {' '.join(phrase)} " in running for phrase in phrases):
             weak.update(words)
     return " ".join(strong), " ".join(weak)
+
+
+def _stems(text: str) -> tuple[str, ...]:
+    """The words that count, without the ``s`` of the plural, so that "bubble alarm" meets "bubbles"."""
+    kept = (word for word in words_of(text) if word not in SMALL)
+    return tuple(word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word for word in kept)
 
 
 def _heads(items: Items) -> list[str]:

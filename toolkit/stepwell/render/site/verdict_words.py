@@ -119,7 +119,7 @@ def tell_finding(finding: Finding, marks: Mapping[str, str], verdict: Verdict | 
         signal=finding.signal.capitalize(),
         code=finding.code,
         place=_place(finding, marks),
-        message=finding.message,
+        message=finding.message[:1].upper() + finding.message[1:],
         mend=finding.mend,
         related=tuple(_related(other, marks) for other in finding.related),
         trace=tell_trace(finding.trace) if finding.trace else None,
@@ -136,9 +136,10 @@ def tell_trace(trace: Trace) -> ToldTrace:
         heading = "It takes one action:"
     else:
         size = count(len(trace.lines), "action")
-        heading = f"The shortest order that leads there ({size}):" if trace.shortest else (
-            f"An order that leads there ({size}; there may be a shorter one):"
+        known = (
+            "The shortest order that leads there" if trace.shortest else "An order that leads there, maybe not the shortest"
         )
+        heading = f"{known} ({size}):"
     return ToldTrace(heading=heading, lines=trace.lines, circuit=trace.circuit)
 
 
