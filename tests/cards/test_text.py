@@ -1,13 +1,15 @@
 """What stands on the card, read back from the PDF."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
+from stepwell.model.procedure import Condition, Hold, Stage, Step
 from stepwell.publish.sheet import ReleaseMark, lines_of, spoken
 from stepwell.render.cards.fonts import POINT_MM
 from tests.cards.made import card_of, characters, made, page_texts, slanted
-from tests.publish.bench import AS_OF, emergency, routine
+from tests.publish.bench import AS_OF, emergency, fact, routine, say
 
 BOTH = pytest.mark.parametrize("name", ["emergency", "routine"])
 
@@ -86,8 +88,6 @@ def test_routine_lines_are_set_at_the_preferred_size():
 
 
 def test_reading_distance_sets_the_size():
-    from dataclasses import replace
-
     from stepwell.publish.build import build_sheet
     from stepwell.render.cards.render import render_card
     from tests.publish.bench import quantity, workspace
@@ -103,12 +103,37 @@ def test_no_page_calls_anything_safe():
         assert "safe" not in " ".join(page_texts(made(name)[1].pdf)).lower()
 
 
-def test_stops_say_what_to_check_again():
+def test_page_ends_offer_a_stop_only_beside_a_hold():
     pages = page_texts(made("routine")[1].pdf)
     assert len(pages) > 1
     for text in pages[:-1]:
-        assert ("Stopping here? Before going on, check again:" in text) != ("Goes on overleaf." in text)
-    assert "Stopping here?" not in pages[-1]
+        said = [words in text for words in ("A place to stop.", "without a stop.", "Goes on overleaf.")]
+        assert said.count(True) == 1
+
+
+def test_a_page_that_ends_elsewhere_says_to_go_on():
+    read = replace(steps(1, "zz")[0], expect=(Condition(predicate=fact("shut", "return-clamp")),))
+    stages = [Stage(title=f"Stage {n}", body=(*steps(9, f"{n}x"), replace(read, id=f"z{n}zz"))) for n in (1, 2)]
+    (first, _) = page_texts(card_of(replace(routine(), kit=(), body=tuple(stages))).pdf)
+    assert "Go on overleaf without a stop. Interrupted? Before going on, check again: return clamp is shut." in first
+    assert "Stopped at" not in first
+
+
+def test_a_stop_behind_a_hold_repeats_what_the_hold_asks():
+    hold = next(item for item in routine().body if isinstance(item, Hold))
+    stages = [Stage(title=f"Stage {n}", body=steps(7, f"{n}x")) for n in (1, 2)]
+    pages = page_texts(card_of(replace(routine(), kit=(), body=(stages[0], hold, stages[1]))).pdf)
+    assert "A place to stop. Before going on, check again: oxygenator is filled; oxygenator vent is shut." in pages[0]
+
+
+def test_a_place_is_printed_once_in_a_block():
+    given = replace(emergency(), body=(Stage(title="Twice", body=steps(2, "tt")),))
+    (text,) = page_texts(card_of(given).pdf)
+    assert text.count("red, at the table edge") == 1
+
+
+def steps(count, stem):
+    return tuple(Step(id=f"{stem}{n:02}", who="primer", say=say("Shut {return-clamp}.")) for n in range(count))
 
 
 def test_the_last_thing_is_the_call_and_the_end_mark():

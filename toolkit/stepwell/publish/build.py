@@ -23,7 +23,7 @@ from stepwell.publish.sheet import (
     TextRun,
 )
 from stepwell.publish.status import status_of
-from stepwell.publish.words import Names, printed, resolve, sentence, tidy
+from stepwell.publish.words import Names, conjuncts, printed, resolve, sentence, tidy
 from stepwell.quantities.units import to
 from stepwell.report.results import ProcedureReport
 
@@ -60,7 +60,7 @@ def build_sheet(
         cautions=tuple(resolve(words, names) for words in procedure.cautions),
         starts=_starts(procedure.starts, context),
         items=build_items(procedure.body, context),
-        ends=tuple(sentence(predicate, names) for predicate in procedure.ends),
+        ends=tuple(sentence(one, names) for predicate in procedure.ends for one in conjuncts(predicate)),
         done_call=resolve(procedure.done_call, names),
         hands_over=procedure.hands_over,
         sources=procedure.sources,

@@ -86,12 +86,19 @@ def expect_lines(expected: Expectation, names: Names, named: frozenset[str] = fr
     """
     match expected:
         case Condition(predicate=predicate):
-            return tuple(_condition(part, names, named) for part in _conjuncts(predicate))
+            return tuple(_condition(part, names, named) for part in conjuncts(predicate))
         case Reading():
             return (_reading(expected, names, named),)
         case Sight(words=words):
             text = resolve(words, names)
             return (ExpectLine(text=text, value=text, sort="sight"),)
+
+
+def conjuncts(predicate: Predicate) -> tuple[Predicate, ...]:
+    """The parts of a condition that are joined by "and", each on its own."""
+    if isinstance(predicate, AllOf) and predicate.bodies:
+        return tuple(inner for body in predicate.bodies for inner in conjuncts(body))
+    return (predicate,)
 
 
 def join_lists(texts: list[SheetText], word: str) -> SheetText:
@@ -138,12 +145,6 @@ def _selection(over: Selector) -> str:
     words = [*over.traits, (over.kind or "part").replace("-", " ")]
     without = f" that is not {' or '.join(over.without)}" if over.without else ""
     return " ".join(words) + without
-
-
-def _conjuncts(predicate: Predicate) -> tuple[Predicate, ...]:
-    if isinstance(predicate, AllOf) and predicate.bodies:
-        return tuple(inner for body in predicate.bodies for inner in _conjuncts(body))
-    return (predicate,)
 
 
 def _condition(predicate: Predicate, names: Names, named: frozenset[str]) -> ExpectLine:

@@ -42,10 +42,10 @@ def foot_height_mm(sheet: Sheet, as_of: date) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Breaks:
-    """How a card is parted into pages: ``stops`` by top-level item, pages that end inside a block (``unstopped``), and
+    """How a card is parted into pages: ``ends`` by top-level item, pages that end inside a block (``unstopped``), and
     steps and holds that are longer than a page (``loose``)."""
 
-    stops: Plain = None
+    ends: Plain = None
     unstopped: tuple[int, ...] = ()
     loose: frozenset[str] = frozenset()
 
@@ -67,7 +67,7 @@ def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks) -> dict[s
         "fewest": "One person can do it." if sheet.fewest_people == 1 else f"Needs {sheet.fewest_people} people.",
         "foot": list(foot_lines(sheet, as_of)),
         "foot_height": f"{foot_height_mm(sheet, as_of)}",
-        "stops": breaks.stops or {},
+        "ends": breaks.ends or {},
         "unstopped": [*breaks.unstopped],
         "loose": [*sorted(breaks.loose)],
         "title": title,

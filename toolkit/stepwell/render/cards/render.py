@@ -13,12 +13,13 @@ from stepwell.render.cards.engine import Draft, Engine, default_engine
 from stepwell.render.cards.facts import Layout
 from stepwell.render.cards.page_data import PAGE_MM, Breaks, foot_height_mm, page_data
 from stepwell.render.cards.page_rules import page_findings
+from stepwell.render.cards.places import without_repeats
 from stepwell.render.cards.sizes import LARGEST_SCALE, Sizes, least_scale, sizes_at
-from stepwell.render.cards.stops import SheetTexts, check_again, next_stop, stop_data
+from stepwell.render.cards.stops import end_data, next_end
 
 _ROUNDS = 5
 """Halvings of the scale when an emergency card is fitted to its side: to within one part in 90."""
-_MOST_STOPS = 40
+_MOST_ENDS = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +61,9 @@ def render_card(sheet: Sheet, *, as_of: date, engine: Engine | None = None) -> C
     """
     engine = engine or default_engine()
     cleaner = Cleaner(characters=engine.characters)
-    card = _Card(engine=engine, sheet=sheet, as_of=as_of, plain=cleaner.clean(plain_data(sheet)), cleaner=cleaner)
+    card = _Card(
+        engine=engine, sheet=sheet, as_of=as_of, plain=cleaner.clean(without_repeats(plain_data(sheet))), cleaner=cleaner
+    )
     draft, sizes, layout = _fitted(card) if sheet.kind == "emergency" else _paged(card)
     day = sheet.release.approved if sheet.release else as_of
     found = (*page_findings(sheet, layout, sizes, engine.main_font), *cleaner.findings(sheet.id))
@@ -95,17 +98,17 @@ def _fitted(card: _Card) -> tuple[Draft, Sizes, Layout]:
 def _paged(card: _Card) -> tuple[Draft, Sizes, Layout]:
     """Pages that end with whole blocks where that is possible; the others say that the block goes on overleaf."""
     foot = foot_height_mm(card.sheet, card.as_of)
-    stops: dict[int, SheetTexts] = {}
+    ends: tuple[int, ...] = ()
     breaks = Breaks(loose=card.loose(1.0))
     layout = card.draft(1.0, breaks)[0].layout()
-    for _ in range(_MOST_STOPS):
-        at = next_stop(layout, card.sheet, stops, foot)
+    for _ in range(_MOST_ENDS):
+        at = next_end(layout, card.sheet, ends, foot)
         if at is None:
             break
-        stops[at] = check_again(card.sheet.items[at])
-        breaks = replace(breaks, stops=stop_data(stops))
+        ends = (*ends, at)
+        breaks = replace(breaks, ends=end_data(card.sheet, ends))
         layout = card.draft(1.0, breaks)[0].layout()
-    ended = {place.page for at in stops if (place := layout.place("item", str(at), "end")) is not None}
+    ended = {place.page for at in ends if (place := layout.place("item", str(at), "end")) is not None}
     unstopped = tuple(page for page in range(1, layout.pages) if page not in ended)
     draft, sizes = card.draft(1.0, replace(breaks, unstopped=unstopped))
     return draft, sizes, draft.layout()

@@ -1,7 +1,9 @@
-"""Where a page of a routine card ends, and what to check again when somebody goes on after stopping there.
+"""How a page of a card with several pages ends.
 
-Only the ends of whole top-level blocks are offered. What to check again is what the block's last line (or hold) itself
-expects: anything earlier may have been changed on purpose since.
+A page ends with a whole top-level block where that is possible. A place to stop is offered only beside a hold, because
+there the author has said what must be so before anybody goes on; at any other page end a clamp may just have been
+opened on purpose, and the card says to go on. What to check again after an interruption is what the block's last line
+itself expects: anything earlier may have been changed on purpose since.
 """
 
 from __future__ import annotations
@@ -17,10 +19,8 @@ from stepwell.publish.sheet import (
     RepeatBlock,
     Sheet,
     SheetItem,
-    SheetText,
     StageBlock,
     StepLine,
-    TextRun,
 )
 from stepwell.render.cards.facts import Layout
 from stepwell.render.cards.page_data import PAGE_MM
@@ -32,33 +32,49 @@ EARLIEST = 0.45
 """A page is not ended before this part of it is filled (house threshold)."""
 
 
-def next_stop(layout: Layout, sheet: Sheet, stops: dict[int, SheetTexts], foot_mm: float) -> int | None:
-    """The top-level item to end the first page with that has no stop yet, or None if every page is settled."""
-    ended = {place.page for at in stops if (place := layout.place("item", str(at), "end")) is not None}
+def next_end(layout: Layout, sheet: Sheet, ends: tuple[int, ...], foot_mm: float) -> int | None:
+    """The top-level item to end the first page with that has no settled end yet, or None if there is none.
+
+    A block beside a hold comes before a fuller page.
+    """
+    ended = {place.page for at in ends if (place := layout.place("item", str(at), "end")) is not None}
     for page in range(1, layout.pages):
         if page in ended:
             continue
-        for at in range(len(sheet.items) - 2, -1, -1):
-            end, start = layout.place("item", str(at), "end"), layout.place("item", str(at + 1), "start")
-            if end is None or start is None or end.page != page or at in stops:
-                continue
-            if EARLIEST * PAGE_MM < end.y < PAGE_MM - foot_mm - BAR_MM and not isinstance(sheet.items[at], StepLine):
-                return at
+        fitting = [
+            at
+            for at in range(len(sheet.items) - 1)
+            if at not in ends and _ends_well(layout, sheet, at, page, PAGE_MM - foot_mm - BAR_MM)
+        ]
+        if fitting:
+            return max(fitting, key=lambda at: (_beside_hold(sheet.items, at), at))
     return None
 
 
-SheetTexts = tuple[SheetText, ...]
+def _ends_well(layout: Layout, sheet: Sheet, at: int, page: int, bottom: float) -> bool:
+    place = layout.place("item", str(at), "end")
+    if place is None or place.page != page or isinstance(sheet.items[at], StepLine):
+        return False
+    return EARLIEST * PAGE_MM < place.y < bottom
 
 
-def check_again(item: SheetItem) -> SheetTexts:
-    """What to check after a stop behind this block."""
-    found = tuple(line.text for line in _last_expected(item))
-    return found or ((TextRun("read the last ticked line once more and see that it is still so"),),)
+def _beside_hold(items: Items, at: int) -> bool:
+    return isinstance(items[at], HoldBar) or isinstance(items[at + 1], HoldBar)
 
 
-def stop_data(stops: dict[int, SheetTexts]) -> Plain:
-    """The stops as plain data for the template."""
-    return {str(at): {"check": plain_data(texts)} for at, texts in sorted(stops.items())}
+def end_data(sheet: Sheet, ends: tuple[int, ...]) -> Plain:
+    """The page ends as plain data for the template, by the index of the top-level item."""
+    return {str(at): _end(sheet.items, at) for at in sorted(ends)}
+
+
+def _end(items: Items, at: int) -> Plain:
+    if isinstance(items[at + 1], HoldBar):
+        return {"head": "A place to stop. Begin again with the hold overleaf.", "check": [], "stop": True}
+    check = [plain_data(line.text) for line in _last_expected(items[at])]
+    if isinstance(items[at], HoldBar):
+        return {"head": "A place to stop.", "check": [*check], "stop": True}
+    head = "Go on overleaf without a stop." + (" Interrupted?" if check else "")
+    return {"head": head, "check": [*check], "stop": False}
 
 
 def _last_expected(item: SheetItem) -> tuple[ExpectLine, ...]:
