@@ -72,3 +72,9 @@ def test_a_split_hold_is_told_from_its_marks():
     (finding,) = page_findings(sheet, Layout(pages=2, marks=marks), Sizes(main=14.82, detail=11.86), font)
     assert (finding.code, finding.step) == ("SW402", "h1aa")
     assert Kind(sheet.kind) is Kind.ROUTINE
+
+
+def test_a_word_wider_than_its_line_is_a_finding():
+    step = Step(id="a1aa", who="primer", say=(Text("Open " + "x" * 80 + "."),))
+    found = card_of(procedure((Stage(title="Wide", body=(step,)),))).findings
+    assert [(finding.code, finding.step) for finding in found] == [("SW406", "a1aa")]

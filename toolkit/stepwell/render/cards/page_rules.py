@@ -1,4 +1,4 @@
-"""Rules that only the laid-out page can answer for (SW401 to SW404)."""
+"""Rules that only the laid-out page can answer for (SW401 to SW404, SW406)."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ def page_findings(sheet: Sheet, layout: Layout, sizes: Sizes, font: FontFacts) -
         *_too_long(sheet, layout),
         *_split(sheet, layout),
         *_parted(sheet, layout),
+        *_too_wide(sheet, layout),
         *_too_small(sheet, sizes, font),
     )
 
@@ -90,4 +91,21 @@ def _too_small(sheet: Sheet, sizes: Sizes, font: FontFacts) -> tuple[Finding, ..
             mend="Shorten the card; seven lines are easier to find one's place in than twelve.",
             procedure=sheet.id,
         ),
+    )
+
+
+def _too_wide(sheet: Sheet, layout: Layout) -> tuple[Finding, ...]:
+    """Everything stays in its column (no source: what runs over the tick box can't be read)."""
+    names = dict.fromkeys(mark.id for mark in layout.marks if mark.sort == "wide")
+    return tuple(
+        Finding(
+            rule="word-wider-than-its-line",
+            code="SW406",
+            severity=Severity.SERIOUS,
+            message="A word of this step, or a value with its unit, is wider than its line and runs over the tick box.",
+            mend="Use a shorter word or label.",
+            procedure=sheet.id,
+            step=name,
+        )
+        for name in names
     )

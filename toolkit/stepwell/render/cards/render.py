@@ -57,7 +57,7 @@ class _Card:
 def render_card(sheet: Sheet, *, as_of: date, engine: Engine | None = None) -> CardResult:
     """Lay out a sheet. An emergency card is fitted to one side; any other card is set at the preferred size.
 
-    Faults of the layout are returned as findings (SW401 to SW405). Raises EngineError if the tool itself fails.
+    Faults of the layout are returned as findings (SW401 to SW406). Raises EngineError if the tool itself fails.
     """
     engine = engine or default_engine()
     cleaner = Cleaner(characters=engine.characters)
