@@ -31,7 +31,7 @@ EXPECTATION_NOT_MET = Fault(
 )
 HOLD_NOT_MET = Fault(
     name="hold-not-met",
-    code="SW208",
+    code="SW203",
     severity=Severity.SERIOUS,
     summary="In some permitted order, with nobody making a slip, what a hold waits for is not surely so.",
 )

@@ -96,7 +96,12 @@ class CircuitWorld:
         )
         broke: set[str] = set()
         memory: list[int] = []
+        verbs = {action.verb for action in node.actions}
         for instance, remembered in zip(self.rules, state.memory, strict=True):
+            # A rule keyed on verbs has nothing to look at in any other action, and remembers what it knew.
+            if instance.verbs is not None and not verbs & instance.verbs:
+                memory.append(remembered)
+                continue
             seen = watch(instance, moment, remembered)
             memory.append(seen.memory)
             if seen.exercised:

@@ -56,6 +56,11 @@ OTHER_FAULTS: tuple[OtherFault, ...] = (
         summary="A character for which the card's fonts have no shape; its number is printed instead.",
     ),
     OtherFault(
+        name="word-wider-than-its-line",
+        code="SW406",
+        summary="A word of a card is wider than its line and can't be broken.",
+    ),
+    OtherFault(
         name="page-too-heavy",
         code="ST001",
         severity=Severity.MINOR,
