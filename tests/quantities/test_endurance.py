@@ -67,9 +67,7 @@ def test_american_sizes_lie_in_the_ranges_seen() -> None:
 
 
 def test_a_cylinder_below_its_reserve_gives_nothing() -> None:
-    assert (
-        cylinder_endurance(known(Region.UK, "CD"), quantity(10, "bar"), SIX, quantity(20, "bar")).value == 0
-    )
+    assert cylinder_endurance(known(Region.UK, "CD"), quantity(10, "bar"), SIX, quantity(20, "bar")).value == 0
 
 
 def test_a_pressure_that_the_size_cannot_hold_is_refused() -> None:
@@ -100,7 +98,5 @@ def test_battery() -> None:
 
 
 def test_an_old_battery_lasts_less() -> None:
-    worn = battery_endurance(
-        quantity(150, "Wh"), quantity(80, "%"), quantity(60, "W"), health=quantity(50, "%")
-    )
+    worn = battery_endurance(quantity(150, "Wh"), quantity(80, "%"), quantity(60, "W"), health=quantity(50, "%"))
     assert worn.value == pytest.approx(60)

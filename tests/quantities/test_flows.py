@@ -42,17 +42,12 @@ def test_the_flow_balances_the_head(bore: float, length: float) -> None:
 
 
 def test_a_higher_bag_never_fills_slower() -> None:
-    flows = [
-        gravity_fill(quantity(h, "cm"), quantity(4, "mm"), quantity(2, "m"), SALINE).value
-        for h in range(5, 200, 5)
-    ]
+    flows = [gravity_fill(quantity(h, "cm"), quantity(4, "mm"), quantity(2, "m"), SALINE).value for h in range(5, 200, 5)]
     assert flows == sorted(flows)
 
 
 def test_least_time_to_fill() -> None:
-    fill = gravity_fill(
-        HEAD, quantity("0.25", "in"), quantity("1.5", "m"), SALINE, volume=quantity(587, "mL")
-    )
+    fill = gravity_fill(HEAD, quantity("0.25", "in"), quantity("1.5", "m"), SALINE, volume=quantity(587, "mL"))
     assert fill.seconds == pytest.approx(0.587 / fill.value * 60)
 
 
@@ -80,15 +75,11 @@ def test_poiseuille_where_it_holds() -> None:
 def test_laminar_limit(bore: str, fluid: Fluid, limit: float) -> None:
     result = laminar_limit(quantity(bore, "in"), fluid)
     assert round(result.value, 2) == limit
-    assert reynolds_number(quantity(result.value, "L/min"), quantity(bore, "in"), fluid) == pytest.approx(
-        2000
-    )
+    assert reynolds_number(quantity(result.value, "L/min"), quantity(bore, "in"), fluid) == pytest.approx(2000)
 
 
 def test_reynolds_number_of_full_flow() -> None:
-    assert reynolds_number(quantity("4.5", "L/min"), quantity("0.375", "in"), BLOOD) == pytest.approx(
-        3036, rel=0.001
-    )
+    assert reynolds_number(quantity("4.5", "L/min"), quantity("0.375", "in"), BLOOD) == pytest.approx(3036, rel=0.001)
 
 
 def test_transit_time() -> None:

@@ -15,9 +15,7 @@ from stepwell.quantities.sensor_offset import sensor_offset, wet_zero_offset
 from stepwell.quantities.units import quantity
 
 
-@pytest.mark.parametrize(
-    ("fluid", "per_cm", "at_60"), [(WATER, 0.7356, 44.1), (SALINE, 0.739, 44.3), (BLOOD, 0.780, 46.8)]
-)
+@pytest.mark.parametrize(("fluid", "per_cm", "at_60"), [(WATER, 0.7356, 44.1), (SALINE, 0.739, 44.3), (BLOOD, 0.780, 46.8)])
 def test_head(fluid: Fluid, per_cm: float, at_60: float) -> None:
     assert hydrostatic_head(quantity(1, "cm"), fluid).value == pytest.approx(per_cm, abs=0.0006)
     head = hydrostatic_head(quantity(60, "cm"), fluid)

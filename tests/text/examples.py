@@ -101,6 +101,7 @@ VERDICTS = (
 
 def procedure(*findings: Finding, verdicts: tuple[Verdict, ...] = VERDICTS) -> ProcedureReport:
     return ProcedureReport(
+        complete=False,
         procedure="prime-adult",
         title="Prime the adult set",
         checked=True,

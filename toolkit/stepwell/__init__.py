@@ -1,2 +1,3 @@
 """Stepwell: procedures for extracorporeal life support, written once, checked, printed and published."""
+
 __version__ = "0.1.0"

@@ -43,6 +43,4 @@ def battery_endurance(
     if health is not None:
         share *= positive(health, "%", "health") / 100
     watt_hours = positive(energy, "Wh", "energy") * share
-    return BatteryEndurance(
-        value=watt_hours / positive(power, "W", "power") * 60, unit="min", energy=watt_hours
-    )
+    return BatteryEndurance(value=watt_hours / positive(power, "W", "power") * 60, unit="min", energy=watt_hours)

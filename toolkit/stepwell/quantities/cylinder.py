@@ -64,9 +64,7 @@ class Endurance:
 
 
 def _by_contents(name: str, litres: float, bar: float, mark: str) -> Cylinder:
-    return Cylinder(
-        name=name, region=Region.UK, litres_per_bar=litres / bar, full=quantity(bar, "bar"), mark=mark
-    )
+    return Cylinder(name=name, region=Region.UK, litres_per_bar=litres / bar, full=quantity(bar, "bar"), mark=mark)
 
 
 def _by_factor(name: str, litres_per_psi: float, mark: str) -> Cylinder:
@@ -110,9 +108,7 @@ def find_cylinder(region: Region, name: str) -> Cylinder | None:
     return next((entry for entry in cylinders() if entry.region is region and entry.name == name), None)
 
 
-def cylinder_endurance(
-    cylinder: Cylinder, pressure: Quantity, flow: Quantity, reserve: Quantity
-) -> Endurance:
+def cylinder_endurance(cylinder: Cylinder, pressure: Quantity, flow: Quantity, reserve: Quantity) -> Endurance:
     """Minutes that ``cylinder`` at ``pressure`` gives ``flow`` until ``reserve`` is left (both gauge
     pressures).
 
@@ -121,9 +117,7 @@ def cylinder_endurance(
     """
     bar = to(pressure, "bar")
     if bar > 1.25 * to(cylinder.full, "bar"):
-        raise UnitMismatchError(
-            f"{pressure} is far above the full pressure of a {cylinder.region.upper()} {cylinder.name}"
-        )
+        raise UnitMismatchError(f"{pressure} is far above the full pressure of a {cylinder.region.upper()} {cylinder.name}")
     litres = max(0.0, bar - to(reserve, "bar")) * cylinder.litres_per_bar
     minutes = litres / positive(flow, "L/min", "flow")
     return Endurance(value=minutes, unit="min", litres=litres, cylinder=cylinder.name, region=cylinder.region)

@@ -94,14 +94,10 @@ def gravity_fill(
     flow = high * pi * (diameter / 2) ** 2 * 60_000
     regime = "laminar" if reynolds < LAMINAR_BELOW * 0.999 else "turbulent" if reynolds > 4000 else "between"
     seconds = None if volume is None else positive(volume, "L", "volume") / flow * 60
-    return GravityFill(
-        value=flow, unit="L/min", reynolds=reynolds, regime=regime, velocity=high, seconds=seconds
-    )
+    return GravityFill(value=flow, unit="L/min", reynolds=reynolds, regime=regime, velocity=high, seconds=seconds)
 
 
-def poiseuille(
-    pressure: Quantity, bore: Quantity, length: Quantity, fluid: Fluid
-) -> PoiseuilleFlow | Refused:
+def poiseuille(pressure: Quantity, bore: Quantity, length: Quantity, fluid: Fluid) -> PoiseuilleFlow | Refused:
     """Laminar flow in L/min, Q = pi r^4 P / (8 mu L), or Refused above a Reynolds number of 2000. Source:
     physics."""
     drive, diameter, run = (

@@ -15,8 +15,7 @@ FORMULA = Formula(
     equation="Q = Re mu pi D / (4 rho) at Re 2000",
     source="Definition of the Reynolds number",
     mark="physics",
-    validity="A long straight tube. Above it a pressure drop is a range, from the laminar to the turbulent"
-    " figure.",
+    validity="A long straight tube. Above it a pressure drop is a range, from the laminar to the turbulent figure.",
     example="blood at 3.5 mPa s: 1/4 in 1.98, 3/8 in 2.96, 1/2 in 3.95 L/min",
 )
 
@@ -40,9 +39,4 @@ def laminar_limit(bore: Quantity, fluid: Fluid, *, reynolds: float = 2000.0) -> 
 def reynolds_number(flow: Quantity, bore: Quantity, fluid: Fluid) -> float:
     """Reynolds number of a ``flow`` in a tube of ``bore``. Source: definition."""
     cubic_metres_per_second = positive(flow, "L/min", "flow") / 60_000
-    return (
-        4
-        * fluid.density
-        * cubic_metres_per_second
-        / (pi * fluid.viscosity / 1000 * positive(bore, "m", "bore"))
-    )
+    return 4 * fluid.density * cubic_metres_per_second / (pi * fluid.viscosity / 1000 * positive(bore, "m", "bore"))

@@ -17,8 +17,7 @@ FORMULA = Formula(
     equation="V = factor x (sweep + ventilator) x time; the factor is 2 unless the unit sets another",
     source="The rule of twice the journey, from open teaching notes on oxygen for transfer",
     mark="seen",
-    validity="Oxygen through the flowmeter only. A blender's bleed and a ventilator's drive gas come on top"
-    " (from memory).",
+    validity="Oxygen through the flowmeter only. A blender's bleed and a ventilator's drive gas come on top (from memory).",
     example="6 L/min for 90 min: 1,080 L, one UK F (1,360 L) or three CD (1,380 L)",
 )
 

@@ -16,8 +16,7 @@ FORMULA = Formula(
     equation="P = P_patient + rho g (h_patient - h_oxygenator)",
     source="Hydrostatics",
     mark="physics",
-    validity="Pump off, limbs open, gas side at atmospheric pressure. Below zero, gas may be drawn through"
-    " the membrane.",
+    validity="Pump off, limbs open, gas side at atmospheric pressure. Below zero, gas may be drawn through the membrane.",
     example="30 cm above the patient at a right atrial pressure of 0: -23 mmHg",
 )
 

@@ -17,8 +17,7 @@ FORMULA = Formula(
     equation="reading = true + rho g (h_reference - h_sensor)",
     source="Hydrostatics",
     mark="physics",
-    validity="A sensor joined to the reference level by standing liquid. Says nothing about drift or a"
-    " damped line.",
+    validity="A sensor joined to the reference level by standing liquid. Says nothing about drift or a damped line.",
     example="20 cm below the reference: +14.7 mmHg with water, +15.6 mmHg with blood",
 )
 

@@ -14,8 +14,7 @@ FORMULA = Formula(
     equation="t = V / Q",
     source="Volume over flow",
     mark="physics",
-    validity="The mean. In laminar flow the middle of the stream arrives in half of it, so less time is left"
-    " to clamp.",
+    validity="The mean. In laminar flow the middle of the stream arrives in half of it, so less time is left to clamp.",
     example="587 mL at 4.5 L/min: 7.8 s for the whole circuit, 1.9 s for 2 m of 3/8 in",
 )
 

@@ -156,11 +156,14 @@ class _Check:
             verdicts=verdicts,
             findings=tuple(sorted(self.findings, key=reading_order)),
             pictures=pictures_of(world, self.program),
+            complete=result.complete and not self.program.problems,
         )
 
     def _status(self, rule: Rule, world: CircuitWorld, result: Searched[Here]) -> Status:
         if result.violation(rule.name) is not None:
             return Status.VIOLATED
+        if rule.name not in self.not_ground and not any(one.rule is rule for one in self.ground):
+            return Status.NOT_APPLICABLE
         if rule.name in self.not_ground or not result.complete or self.program.problems:
             return Status.NOT_DECIDED
         if isinstance(rule.shape, AtTheEnd) and not result.finishes:

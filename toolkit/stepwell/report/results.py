@@ -90,6 +90,8 @@ class ProcedureReport:
     verdicts: tuple[Verdict, ...]
     findings: tuple[Finding, ...]
     pictures: tuple[StepPicture, ...] = ()
+    complete: bool = True
+    """Every permitted order was searched, as far as people can follow it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

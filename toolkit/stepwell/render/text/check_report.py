@@ -78,7 +78,7 @@ def _sum(report: CheckReport, code: int) -> tuple[str, str]:
     if tally:
         parts.append(f"{_count(sum(counts.values()), 'finding')}: {tally}.")
     if undecided:
-        parts.append(f"{_count(undecided, 'verdict')} NOT DECIDED: the search was stopped before its end.")
+        parts.append(f"{_count(undecided, 'verdict')} NOT DECIDED, which is not the same as safe.")
     if not parts and report.procedures:
         parts.append("No unsafe order found in the model (complete search).")
     how = "doubt" if code in (0, 3) else "bad"

@@ -33,6 +33,7 @@ def verdict_lines(report: ProcedureReport, look: Look) -> tuple[str, ...]:
         out += ["", look.paint(f"  {pad('Unsafe order?', 14)}  Rule", "faint")]
     for verdict in sorted(apply, key=lambda entry: (_RANK[entry.status], -entry.severity, entry.code)):
         out += _row(verdict, look)
+    out += _why_not_decided(apply, look)
     silent = len(report.verdicts) - len(apply)
     if silent:
         noun = "rule does" if silent == 1 else "rules do"
@@ -44,13 +45,23 @@ def _row(verdict: Verdict, look: Look) -> tuple[str, ...]:
     word = WORDS[verdict.status]
     lead = f"  {pad(word, 14)}  "
     lines = list(wrap(f"{verdict.code} {verdict.title}", look.width, lead))
-    if verdict.status is Status.NOT_DECIDED and verdict.bound is not None:
-        bound = verdict.bound
-        note = f"Not searched to the end: {bound.reason}. {bound.states:,} states seen; every order of up to"
-        lines += wrap(f"{note} {bound.length} actions covered.", look.width, " " * len(lead))
     if verdict.status is Status.HOLDS and verdict.bites is not None and verdict.bites.step is None:
         lines += wrap(verdict.bites.statement, look.width, " " * len(lead))
     lines[0] = "  " + look.paint(word, _PAINT[verdict.status]) + lines[0][2 + len(word) :]
+    return tuple(lines)
+
+
+def _why_not_decided(verdicts: list[Verdict], look: Look) -> tuple[str, ...]:
+    """Each reason once, with the codes that it is about, however many rules share it."""
+    shared: dict[str, list[str]] = {}
+    for verdict in verdicts:
+        if verdict.status is Status.NOT_DECIDED and verdict.bound is not None:
+            bound = verdict.bound
+            covered = f"{bound.states:,} states seen; every order of up to {bound.length} actions covered"
+            shared.setdefault(f"{bound.reason} ({covered})", []).append(verdict.code)
+    lines: list[str] = []
+    for reason, codes in shared.items():
+        lines += wrap(f"Not decided: {', '.join(codes)}: {reason}.", look.width, "  ")
     return tuple(lines)
 
 
@@ -66,10 +77,9 @@ def _searched(report: ProcedureReport) -> str:
         return "Wording only: no step says what is done in the tool's terms, so its order was NOT CHECKED."
     parts: list[str] = []
     if report.orders is not None:
-        undecided = any(verdict.status is Status.NOT_DECIDED for verdict in report.verdicts)
-        extent = "not all of them searched" if undecided else "all of them searched"
+        extent = "all of them searched" if report.complete else "not all of them searched"
         if report.orders.exact and report.orders.number == 1:
-            extent = "searched" if not undecided else "not searched to the end"
+            extent = "searched" if report.complete else "not searched to the end"
         parts.append(f"{orders_words(report.orders)} permitted, {extent} ({report.states:,} states).")
     first = next(iter(report.verdicts), None)
     if first is not None and first.rig:
