@@ -194,3 +194,10 @@ def test_an_odd_name_stays_inside_the_folder(tmp_path: Path) -> None:
     result = build_site(replace(WORKSPACE, procedures=(odd,)), report, as_of=AS_OF, out=tmp_path / "out")
     assert "en/escape.html" in result.pages
     assert [p.name for p in tmp_path.iterdir()] == ["out"]
+
+
+def test_a_relative_folder_is_where_the_tool_was_started(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "here").mkdir()
+    build_site(WORKSPACE, REPORT, as_of=AS_OF, out=Path("here"))
+    assert (tmp_path / "here" / "index.html").is_file()

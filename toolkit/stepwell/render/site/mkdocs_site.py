@@ -61,7 +61,8 @@ def publish(
             {
                 "site_name": name,
                 "docs_dir": str(empty),
-                "site_dir": str(out),
+                # mkdocs takes a relative folder to be beside its own settings, not where the tool was started.
+                "site_dir": str(out.resolve()),
                 "use_directory_urls": False,
                 "theme": {"name": None, "custom_dir": str(theme)},
                 "plugins": [],
