@@ -12,7 +12,9 @@ from stepwell.cli.today import today
 from stepwell.diagnostics.severity import Severity
 from stepwell.render.json_report import render_json
 from stepwell.render.text.check_report import render_check
+from stepwell.render.text.slips import render_slips
 from stepwell.report.results import CheckReport
+from stepwell.slips.results import SlipReport
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -22,20 +24,31 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     options.add_format(parser)
     options.add_as_of(parser)
     options.add_fail_on(parser)
+    parser.add_argument("--slips", action="store_true", help="also say what each single slip at a step would lead to")
     parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace, console: Console) -> int:
     """Check and print; the exit code is that of the report."""
     where = locate(args.paths)
-    report = layers.check(where, layers.load(where.root, console), args.as_of or today(), console)
-    show(report, args.format, args.fail_on, console)
+    loaded = layers.load(where.root, console)
+    report = layers.check(where, loaded, args.as_of or today(), console)
+    slips = layers.slips(report, loaded, console) if args.slips else None
+    show(report, args.format, args.fail_on, console, slips)
     return report.exit_code(args.fail_on)
 
 
-def show(report: CheckReport, style: str, threshold: Severity, console: Console) -> None:
-    """Print the report as text or as JSON."""
+def show(
+    report: CheckReport,
+    style: str,
+    threshold: Severity,
+    console: Console,
+    slips: tuple[SlipReport, ...] | None = None,
+) -> None:
+    """Print the report, and the slips if they were asked for, as text or as JSON."""
     if style == "json":
-        console.write_document(render_json(report, version=__version__))
+        console.write_document(render_json(report, version=__version__, slips=slips))
     else:
         console.write(render_check(report, console.look, threshold=threshold))
+        for entry in slips or ():
+            console.write("\n" + render_slips(entry, console.look))

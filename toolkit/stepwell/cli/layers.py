@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from stepwell.publish.sheet import Sheet
     from stepwell.render.cards.render import CardResult
     from stepwell.render.site.build import SiteResult
+    from stepwell.slips.results import SlipReport
     from stepwell.source.workspace import Loaded
 
 
@@ -50,6 +51,23 @@ def check(where: Where, loaded: Loaded, as_of: date, console: Console) -> CheckR
         loaded.workspace, as_of=as_of, clock=monotonic, procedures=chosen, progress=progress, findings=found
     )
     return replace(report, findings=in_order(report.findings))
+
+
+def slips(report: CheckReport, loaded: Loaded, console: Console) -> tuple[SlipReport, ...]:
+    """What single slips lead to, for every procedure whose order was checked."""
+    from stepwell.slips.find import find_slips
+
+    found: list[SlipReport] = []
+    if loaded.workspace is None:
+        return ()
+    checked = {entry.procedure for entry in report.procedures if entry.checked}
+    for procedure in loaded.workspace.procedures:
+        if procedure.id in checked:
+            console.progress(f"Trying single slips in {procedure.title} ...")
+            entry = find_slips(loaded.workspace, procedure, clock=monotonic)
+            if entry is not None:
+                found.append(entry)
+    return tuple(found)
 
 
 def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

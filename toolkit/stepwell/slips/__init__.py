@@ -1,1 +1,5 @@
-"""Single slips: which one nobody would notice. Holds its place; empty until the search of slips is written."""
+"""What a single slip does: omitted, too early, twice, on the look-alike, or unchecked."""
+
+from stepwell.slips.find import find_slips
+
+__all__ = ["find_slips"]

@@ -1,0 +1,82 @@
+"""Single slips on the demo unit."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+
+from stepwell.diagnostics.severity import Severity
+from stepwell.model.procedure import Procedure, Step
+from stepwell.orders.search import Bounds
+from stepwell.slips import find_slips
+from stepwell.slips.results import Outcome, Slip, SlipReport, Sort
+from tests.demo import changed, procedure, workspace
+
+BOUNDS = Bounds(states=100_000, seconds=120)
+
+
+def slips(found: Procedure, bounds: Bounds = BOUNDS) -> SlipReport:
+    report = find_slips(workspace(), found, clock=time.monotonic, bounds=bounds)
+    assert report is not None
+    return report
+
+
+def slip(report: SlipReport, step: str, sort: Sort) -> Slip:
+    found = report.slip(step, sort)
+    assert found is not None
+    return found
+
+
+def unchecked(found: Procedure, step: str) -> Procedure:
+    def change(old: Step) -> Step:
+        return replace(old, expect=(), if_not=None) if old.id == step else old
+
+    return replace(found, body=changed(found.body, change))
+
+
+def test_clamps_left_open_before_parting_are_a_silent_fatal_slip() -> None:
+    report = slips(procedure("connect-va"))
+    found = slip(report, "b7mx", Sort.OMITTED)
+    assert (found.outcome, found.rule, found.severity) == (Outcome.SILENT, "parted-with-a-side-open", Severity.FATAL)
+    assert found.where == "c2wq"
+    assert "b7mx" in report.critical
+    # Parting anyway ends in the hold that looks whether each limb is on its own cannula.
+    assert slip(report, "d9fz", Sort.OMITTED) == Slip(
+        step="d9fz", sort=Sort.OMITTED, outcome=Outcome.CAUGHT, where="f6pn", fatal=True
+    )
+    # What was never parted can't be joined.
+    assert (slip(report, "c2wq", Sort.OMITTED).outcome, slip(report, "c2wq", Sort.OMITTED).where) == (
+        Outcome.STOPPED,
+        "d9fz",
+    )
+    assert report.fatal_silent == sum(one.fatal_silent for one in report.slips)
+    assert 0 < report.fatal_silent < report.fatal_total
+
+
+def test_a_deleted_check_lets_more_slips_pass() -> None:
+    as_written = slips(procedure())
+    assert slip(as_written, "e5ro", Sort.OMITTED).where == "m9fu"
+    assert slip(as_written, "e5ro", Sort.OMITTED).outcome is Outcome.CAUGHT
+    assert slip(as_written, "m9fu", Sort.UNCHECKED).outcome is Outcome.ONLY_CATCH
+    assert slip(as_written, "s2gm", Sort.OMITTED) == Slip(
+        step="s2gm", sort=Sort.OMITTED, outcome=Outcome.CAUGHT, where="u9cj", fatal=True
+    )
+    blind = slips(unchecked(unchecked(procedure(), "m9fu"), "u9cj"))
+    assert slip(blind, "e5ro", Sort.OMITTED).outcome is Outcome.SILENT
+    assert slip(blind, "s2gm", Sort.OMITTED).outcome is Outcome.SILENT
+    assert blind.fatal_silent > as_written.fatal_silent
+    assert blind.fatal_total == as_written.fatal_total
+
+
+def test_a_bound_leaves_slips_undecided_and_never_harmless() -> None:
+    report = slips(procedure("connect-va"), Bounds(states=3, seconds=60))
+    assert {one.outcome for one in report.slips} <= {Outcome.UNDECIDED, Outcome.SILENT}
+    assert report.undecided > 20
+
+
+def test_wording_only_has_no_report() -> None:
+    def change(old: Step) -> Step:
+        return replace(old, do=())
+
+    bare = replace(procedure("connect-va"), body=changed(procedure("connect-va").body, change))
+    assert find_slips(workspace(), bare, clock=time.monotonic, bounds=BOUNDS) is None

@@ -1,0 +1,219 @@
+"""The search for what each single slip leads to, over all orders.
+
+A search ends a run at a refused action and at a look that fails, so a violation that it still meets is one that nothing
+noticed before. What the slipped step itself would see does not count. A look that sends the run back by ``if-not: step``
+does not end it: harm on that way counts as silent, which errs on the safe side.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from stepwell.circuit.compile_rig import compile_rig
+from stepwell.diagnostics.severity import Severity
+from stepwell.model.procedure import Body, Procedure, steps_of
+from stepwell.model.rig import Rig
+from stepwell.model.rule import Rule
+from stepwell.model.workspace import Workspace
+from stepwell.orders.compile import compile_body
+from stepwell.orders.program import Do, Problem
+from stepwell.orders.search import Bounds, search
+from stepwell.report.bites import blind
+from stepwell.report.starts import start_states
+from stepwell.report.world import ENDS, CircuitWorld
+from stepwell.rules.ground import instantiate
+from stepwell.slips.edit import AGAIN
+from stepwell.slips.results import Outcome, Slip, SlipReport, Sort
+from stepwell.slips.variants import Variant, variants, without_check
+
+BOUNDS = Bounds(states=400_000, seconds=60.0)
+
+_RANK = {
+    Outcome.HARMLESS: 0,
+    Outcome.STOPPED: 1,
+    Outcome.CAUGHT: 2,
+    Outcome.ONLY_CATCH: 3,
+    Outcome.UNDECIDED: 4,
+    Outcome.SILENT: 5,
+}
+
+
+def find_slips(
+    workspace: Workspace, procedure: Procedure, *, clock: Callable[[], float], bounds: Bounds = BOUNDS
+) -> SlipReport | None:
+    """Every single slip of a procedure, classified. None where its order can't be checked (wording only, no rig).
+
+    ``clock`` gives seconds, as time.monotonic does. The bound on states is for each search, the one on seconds for
+    all of them together; what was not searched to the end is undecided.
+    """
+    rig = next((rig for rig in workspace.rigs if rig.id == procedure.rig), None)
+    if procedure.wording_only or rig is None:
+        return None
+    rules = tuple(r for r in workspace.rules if not r.procedures or procedure.kind.value in r.procedures)
+    layout = compile_rig(rig)
+    ground = tuple(one for rule in rules for one in instantiate(rule, rig).ground)
+    world = CircuitWorld(layout, start_states(layout, procedure), ground, procedure.ends)
+    slips = Finder(world, procedure.body, rig, rules, clock=clock, bounds=bounds).slips()
+    return SlipReport(
+        procedure=procedure.id,
+        title=procedure.title,
+        steps=tuple(step.id for step in steps_of(procedure.body)),
+        slips=slips,
+        critical=tuple(dict.fromkeys(slip.step for slip in slips if slip.fatal_silent)),
+        fatal_silent=sum(slip.fatal_silent for slip in slips),
+        fatal_total=sum(slip.fatal for slip in slips),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """One search in short: rules (not ``ends``) with (length, where, at the end), and what stopped or caught runs."""
+
+    broken: tuple[tuple[str, int, str | None], ...]
+    stops: tuple[tuple[int, str, bool], ...]
+    """(length, step or hold, True if it was a look), shortest first."""
+    misses_end: bool
+    complete: bool
+    problems: tuple[Problem, ...]
+
+
+class Searches:
+    """Searches of changed bodies in one world, whose memory of the circuit serves all of them."""
+
+    def __init__(self, world: CircuitWorld, clock: Callable[[], float], bounds: Bounds) -> None:
+        self.world, self.clock, self.bounds = world, clock, bounds
+        self.stop_at = clock() + bounds.seconds
+
+    def look(self, body: Body) -> Seen:
+        """Search all orders of a body."""
+        program = compile_body(body)
+        left = Bounds(states=self.bounds.states, seconds=max(0.0, self.stop_at - self.clock()))
+        result = search(program, self.world, bounds=left, clock=self.clock)
+
+        def name(index: int) -> str:
+            node = program.nodes[index]
+            return node.name.removesuffix(AGAIN)
+
+        def last(moves: tuple[int, ...]) -> str | None:
+            return next((name(index) for index in reversed(moves) if isinstance(program.nodes[index], Do)), None)
+
+        broken = tuple(
+            (found.rule, found.run.length, None if found.at_end else last(tuple(move.node for move in found.run.moves)))
+            for found in result.violated
+        )
+        failed = (*result.blocked, *result.aborted)
+        stops = [(found.run.length, name(found.node), False) for found in result.refused]
+        stops += [(found.run.length, name(found.node), True) for found in failed]
+        return Seen(
+            broken=tuple(one for one in broken if one[0] != ENDS),
+            stops=tuple(sorted(stops)),
+            misses_end=any(found.rule == ENDS for found in result.violated),
+            complete=result.complete,
+            problems=program.problems,
+        )
+
+
+class Finder:
+    """One body on its rig, judged by ``rules``, which are those of the world."""
+
+    def __init__(
+        self,
+        world: CircuitWorld,
+        body: Body,
+        rig: Rig,
+        rules: tuple[Rule, ...],
+        *,
+        clock: Callable[[], float],
+        bounds: Bounds = BOUNDS,
+    ) -> None:
+        self.codes = {rule.name: rule.code for rule in rules}
+        self.severity = {rule.name: rule.severity for rule in rules}
+        self.body, self.rig = body, rig
+        self.searches = Searches(world, clock, bounds)
+        self.base = self.searches.look(self.body)
+        self.unseen_base = self.searches.look(blind(self.body))
+        self.only: dict[str, str] = {}
+
+    def slips(self) -> tuple[Slip, ...]:
+        """The worst of the variants for each step and sort."""
+        found: list[Slip] = []
+        for _, group in groupby(variants(self.body, self.rig), key=lambda one: (one.step, one.sort)):
+            worst: Slip | None = None
+            for variant in group:
+                slip = self.judge(variant)
+                if worst is None or _badness(slip) > _badness(worst):
+                    worst = slip
+                if worst.fatal_silent:
+                    break
+            if worst is not None:
+                found.append(worst)
+        return tuple(self._checked(slip) for slip in found)
+
+    def judge(self, variant: Variant) -> Slip:
+        """What one variant leads to. What the procedure does without the slip is not laid to it."""
+        seen = self.searches.look(variant.body)
+        plain = Slip(
+            step=variant.step,
+            sort=variant.sort,
+            detail=variant.detail,
+            outcome=Outcome.HARMLESS,
+            misses_end=seen.misses_end and not self.base.misses_end,
+        )
+        broken = _worst(seen, self.base, self.severity)
+        if broken is not None:
+            rule, where = broken
+            worst = self.severity[rule]
+            fatal = worst is Severity.FATAL
+            return replace(
+                plain,
+                outcome=Outcome.SILENT,
+                rule=rule,
+                code=self.codes[rule],
+                severity=worst,
+                where=where,
+                fatal=fatal,
+            )
+        trusted = self.base.complete and self.unseen_base.complete and not set(seen.problems) - set(self.base.problems)
+        if not seen.complete or not trusted:
+            return replace(plain, outcome=Outcome.UNDECIDED)
+        known = {(where, look) for _, where, look in self.base.stops}
+        stops = [one for one in seen.stops if one[1:] not in known]
+        if not stops:
+            return plain
+        _, where, looked = stops[0]
+        unseen = _worst(self.searches.look(blind(variant.body)), self.unseen_base, self.severity)
+        fatal = unseen is not None and self.severity[unseen[0]] is Severity.FATAL
+        if looked and {one[1] for one in stops} == {where}:
+            self._try_alone(variant, where)
+        return replace(plain, outcome=Outcome.CAUGHT if looked else Outcome.STOPPED, where=where, fatal=fatal)
+
+    def _try_alone(self, variant: Variant, check: str) -> None:
+        """Note the check as the only catch if, without it, the slip would pass unnoticed."""
+        if check in self.only:
+            return
+        seen = self.searches.look(without_check(variant.body, check))
+        known = {(where, look) for _, where, look in self.base.stops}
+        if _worst(seen, self.base, self.severity) or not any(one[1:] not in known for one in seen.stops):
+            self.only[check] = f"of {variant.step} {variant.sort.value}"
+
+    def _checked(self, slip: Slip) -> Slip:
+        """A skipped check that is harmless in itself, but the only catch of another slip, is said to be that."""
+        if slip.sort is Sort.UNCHECKED and slip.outcome is Outcome.HARMLESS and slip.step in self.only:
+            return replace(slip, outcome=Outcome.ONLY_CATCH, detail=self.only[slip.step])
+        return slip
+
+
+def _worst(seen: Seen, base: Seen, severity: dict[str, Severity]) -> tuple[str, str | None] | None:
+    """(rule, where) of the worst violation that the base does not have, among these the one met first."""
+    known = {rule for rule, _, _ in base.broken}
+    new = [one for one in seen.broken if one[0] not in known]
+    if not new:
+        return None
+    rule, _, where = min(new, key=lambda one: (-severity[one[0]], one[1], one[0]))
+    return rule, where
+
+
+def _badness(slip: Slip) -> tuple[int, int, bool, bool]:
+    return _RANK[slip.outcome], slip.severity or 0, slip.fatal, slip.misses_end
