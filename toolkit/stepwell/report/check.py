@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from stepwell.circuit.compile_rig import compile_rig
+from stepwell.circuit.layout import State
 from stepwell.diagnostics.finding import Finding, reading_order
 from stepwell.model.procedure import Procedure
 from stepwell.model.rig import Rig
@@ -21,7 +22,7 @@ from stepwell.report.bites import Witnesses
 from stepwell.report.explain_finding import RunFindings
 from stepwell.report.pictures import pictures_of
 from stepwell.report.results import Bound, CheckReport, Orders, ProcedureReport, Status, Verdict
-from stepwell.report.starts import start_states
+from stepwell.report.starts import UnknownStartError, start_states
 from stepwell.report.world import CircuitWorld, Here
 from stepwell.rules.ground import GroundRule, instantiate
 from stepwell.rules.sentence import sentence
@@ -84,8 +85,15 @@ class _Check:
     """One procedure on its rig."""
 
     def __init__(
-        self, workspace: Workspace, procedure: Procedure, rig: Rig, clock: Callable[[], float], options: Options
+        self,
+        workspace: Workspace,
+        procedure: Procedure,
+        rig: Rig,
+        clock: Callable[[], float],
+        options: Options,
+        seen: tuple[str, ...] = (),
     ) -> None:
+        self.seen = seen or (procedure.id,)
         self.procedure = procedure
         self.rig = rig
         self.clock = clock
@@ -98,7 +106,34 @@ class _Check:
         for rule in self.rules:
             self._ground(rule)
         self.program: Program = compile_body(procedure.body)
-        self.starts = start_states(self.layout, procedure)
+        self.start_problem = ""
+        self.starts: tuple[State, ...] = ()
+        try:
+            self.starts = start_states(self.layout, procedure, self._handed_over(workspace))
+        except UnknownStartError as problem:
+            self.start_problem = str(problem)
+
+    def _handed_over(self, workspace: Workspace) -> tuple[State, ...]:
+        """The states in which the procedure that this one starts from can end; empty where it starts from a baseline."""
+        name = self.procedure.starts.procedure if self.procedure.starts is not None else None
+        if name is None:
+            return ()
+        if name in self.seen:
+            raise UnknownStartError(f"{name} starts, in the end, from itself")
+        before = next((found for found in workspace.procedures if found.id == name), None)
+        if before is None or before.wording_only:
+            raise UnknownStartError(f"the order of {name} is not checked, so where it ends is not known")
+        if before.rig != self.rig.id:
+            raise UnknownStartError(
+                f"{name} is written for another rig ({before.rig}), so its end says nothing about this one"
+            )
+        earlier = _Check(workspace, before, self.rig, self.clock, self.options, seen=(*self.seen, name))
+        if earlier.start_problem:
+            raise UnknownStartError(f"{name}: {earlier.start_problem}")
+        result = search(earlier.program, earlier.world(), bounds=self.options.bounds, clock=self.clock)
+        if not result.complete or not result.ended:
+            raise UnknownStartError(f"not every end of {name} could be found")
+        return tuple(dict.fromkeys(end.state.circuit for end in result.ended))
 
     def _ground(self, rule: Rule) -> None:
         found = instantiate(rule, self.rig)
@@ -156,7 +191,7 @@ class _Check:
             verdicts=verdicts,
             findings=tuple(sorted(self.findings, key=reading_order)),
             pictures=pictures_of(world, self.program),
-            complete=result.complete and not self.program.problems,
+            complete=result.complete and not self.program.problems and not self.start_problem,
         )
 
     def _status(self, rule: Rule, world: CircuitWorld, result: Searched[Here]) -> Status:
@@ -164,7 +199,7 @@ class _Check:
             return Status.VIOLATED
         if rule.name not in self.not_ground and not any(one.rule is rule for one in self.ground):
             return Status.NOT_APPLICABLE
-        if rule.name in self.not_ground or not result.complete or self.program.problems:
+        if self.start_problem or rule.name in self.not_ground or not result.complete or self.program.problems:
             return Status.NOT_DECIDED
         if isinstance(rule.shape, AtTheEnd) and not result.finishes:
             return Status.NOT_DECIDED
@@ -175,7 +210,9 @@ class _Check:
             return None
         if result.bound is not None:
             return Bound(states=result.bound.states, length=result.bound.length, reason=result.bound.reason)
-        reason = self.not_ground.get(rule.name) or (
-            "the order of steps could not be compiled" if self.program.problems else NO_END
+        reason = (
+            self.start_problem
+            or self.not_ground.get(rule.name)
+            or ("the order of steps could not be compiled" if self.program.problems else NO_END)
         )
         return Bound(states=result.states, length=result.longest, reason=reason)

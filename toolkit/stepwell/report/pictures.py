@@ -10,6 +10,8 @@ from stepwell.report.world import CircuitWorld
 
 def pictures_of(world: CircuitWorld, program: Program) -> tuple[StepPicture, ...]:
     """What each step changes if everything is done in the order of the page; stops at an action that can't be done."""
+    if not world.starts():
+        return ()
     state = world.starts()[0].circuit
     told: dict[str, list[str]] = {}
     for node in program.nodes:

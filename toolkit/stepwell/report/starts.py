@@ -13,20 +13,26 @@ from stepwell.model.rig import Setting
 MOST_STARTS = 4096
 
 
-def start_states(layout: Layout, procedure: Procedure) -> tuple[State, ...]:
-    """Every combination of what ``starts`` leaves open, settled. A procedure without ``starts`` starts at the defaults."""
+class UnknownStartError(ValueError):
+    """Where a procedure starts can't be told, so nothing about it can be decided; the message says why."""
+
+
+def start_states(layout: Layout, procedure: Procedure, handed_over: tuple[State, ...] = ()) -> tuple[State, ...]:
+    """Every combination of what ``starts`` leaves open, settled. A procedure without ``starts`` starts at the defaults.
+
+    ``handed_over``: the end states of the procedure that this one starts from, where it names one. Raises UnknownStartError.
+    """
     starts = procedure.starts
-    state = layout.defaults
     if starts is None:
-        return (settle(layout, state).state,)
-    for baseline in layout.rig.baselines:
-        if baseline.name == starts.baseline:
-            state = baseline_state(layout, baseline)
-    state = apply_settings(layout, state, starts.settings)
+        return (settle(layout, layout.defaults).state,)
+    bases = handed_over or tuple(baseline_state(layout, b) for b in layout.rig.baselines if b.name == starts.baseline)
+    if not bases:
+        raise UnknownStartError(f"there is no state called {starts.baseline or starts.procedure} to start from")
     ways = [tuple(Setting(part=part, word=word) for word in words) for part, words in starts.open_settings]
     found: dict[State, None] = {}
-    for choice in product(*ways):
-        found.setdefault(settle(layout, apply_settings(layout, state, choice)).state)
+    for base, choice in product(bases, tuple(product(*ways))):
+        state = apply_settings(layout, apply_settings(layout, base, starts.settings), choice)
+        found.setdefault(settle(layout, state).state)
         if len(found) > MOST_STARTS:
-            raise ValueError(f"{procedure.id} leaves more than {MOST_STARTS} starts open")
+            raise UnknownStartError(f"more than {MOST_STARTS} starts are left open")
     return tuple(found)
