@@ -20,9 +20,10 @@ from stepwell.model.workspace import Workspace
 from stepwell.orders.compile import compile_body
 from stepwell.orders.program import Do, Problem
 from stepwell.orders.search import Bounds, search
+from stepwell.orders.world import Acted
 from stepwell.report.bites import blind
 from stepwell.report.starts import start_states
-from stepwell.report.world import ENDS, CircuitWorld
+from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.rules.ground import instantiate
 from stepwell.slips.edit import AGAIN
 from stepwell.slips.results import Outcome, Slip, SlipReport, Sort
@@ -79,6 +80,22 @@ class Seen:
     problems: tuple[Problem, ...]
 
 
+class UpToHarm:
+    """A world in which a run ends at the first violation of one of ``rules``.
+
+    What comes after it would only be harm on top; the shortest run to any of these rules has none of them before.
+    """
+
+    def __init__(self, world: CircuitWorld, rules: frozenset[str]) -> None:
+        self.world, self.rules = world, rules
+        self.starts, self.observe, self.finish = world.starts, world.observe, world.finish
+
+    def act(self, state: Here, node: Do) -> Acted[Here]:
+        """Do a node's actions; refused (whatever came of it) if that is the harm."""
+        acted = self.world.act(state, node)
+        return acted if self.rules.isdisjoint(acted.broke) else Acted(None, "harm", acted.broke)
+
+
 class Searches:
     """Searches of changed bodies in one world, whose memory of the circuit serves all of them."""
 
@@ -86,11 +103,11 @@ class Searches:
         self.world, self.clock, self.bounds = world, clock, bounds
         self.stop_at = clock() + bounds.seconds
 
-    def look(self, body: Body) -> Seen:
-        """Search all orders of a body."""
+    def look(self, body: Body, harm: frozenset[str] = frozenset()) -> Seen:
+        """Search all orders of a body, each up to the first violation of one of the rules ``harm``."""
         program = compile_body(body)
         left = Bounds(states=self.bounds.states, seconds=max(0.0, self.stop_at - self.clock()))
-        result = search(program, self.world, bounds=left, clock=self.clock)
+        result = search(program, UpToHarm(self.world, harm), bounds=left, clock=self.clock)
 
         def name(index: int) -> str:
             node = program.nodes[index]
@@ -134,6 +151,9 @@ class Finder:
         self.searches = Searches(world, clock, bounds)
         self.base = self.searches.look(self.body)
         self.unseen_base = self.searches.look(blind(self.body))
+        fatal = frozenset(rule.name for rule in rules if rule.severity is Severity.FATAL)
+        self.fatal = fatal - {rule for rule, _, _ in self.base.broken}
+        self.unseen_fatal = fatal - {rule for rule, _, _ in self.unseen_base.broken}
         self.only: dict[str, str] = {}
 
     def slips(self) -> tuple[Slip, ...]:
@@ -153,7 +173,7 @@ class Finder:
 
     def judge(self, variant: Variant) -> Slip:
         """What one variant leads to. What the procedure does without the slip is not laid to it."""
-        seen = self.searches.look(variant.body)
+        seen = self.searches.look(variant.body, self.fatal)
         plain = Slip(
             step=variant.step,
             sort=variant.sort,
@@ -183,7 +203,7 @@ class Finder:
         if not stops:
             return plain
         _, where, looked = stops[0]
-        unseen = _worst(self.searches.look(blind(variant.body)), self.unseen_base, self.severity)
+        unseen = _worst(self.searches.look(blind(variant.body), self.unseen_fatal), self.unseen_base, self.severity)
         fatal = unseen is not None and self.severity[unseen[0]] is Severity.FATAL
         if looked and {one[1] for one in stops} == {where}:
             self._try_alone(variant, where)
@@ -193,7 +213,7 @@ class Finder:
         """Note the check as the only catch if, without it, the slip would pass unnoticed."""
         if check in self.only:
             return
-        seen = self.searches.look(without_check(variant.body, check))
+        seen = self.searches.look(without_check(variant.body, check), self.fatal)
         known = {(where, look) for _, where, look in self.base.stops}
         if _worst(seen, self.base, self.severity) or not any(one[1:] not in known for one in seen.stops):
             self.only[check] = f"of {variant.step} {variant.sort.value}"

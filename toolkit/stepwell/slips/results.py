@@ -41,8 +41,8 @@ class Slip:
 
     ``detail`` tells the variant; ``where`` is the step or hold at which it is stopped, caught or does harm (None: at
     the end of the card). ``rule``, ``code`` and ``severity`` are those of silent harm, the worst. ``misses_end``: some
-    order ends where the card's own ``ends`` are not so, which nobody is told. ``fatal``: a fatal rule is violated, or
-    would be if nobody looked.
+    order ends where the card's own ``ends`` are not so, which nobody is told; past fatal harm this is not looked for.
+    ``fatal``: a fatal rule is violated, or would be if nobody looked.
     """
 
     step: str
