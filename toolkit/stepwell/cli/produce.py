@@ -52,7 +52,8 @@ def produce(args: argparse.Namespace, console: Console, make: Maker) -> int:
 
     Unusable input makes nothing: a folder with a card missing would pass for a whole one.
     """
-    root, out, as_of = locate_unit(args.workspace), Path(args.out), args.as_of or today()
+    # Absolute, because the builder of the site takes relative paths from a folder of its own.
+    root, out, as_of = locate_unit(args.workspace), Path(args.out).absolute(), args.as_of or today()
     loaded = layers.load(root, console)
     report = layers.check(Where(root=root), loaded, as_of, console)
     if loaded.workspace is None or any(finding.unusable for finding in report.findings):
