@@ -6,6 +6,11 @@ import os
 from collections.abc import Generator
 
 import pytest
+from hypothesis import settings
+
+# A timing never fails a test: how slow one example may be depends on the machine.
+settings.register_profile("stepwell", deadline=None)
+settings.load_profile("stepwell")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

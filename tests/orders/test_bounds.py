@@ -46,9 +46,7 @@ def ticking(each: float) -> Callable[[], float]:
 
 
 def test_an_exploding_program_stops_at_its_states() -> None:
-    started = time.perf_counter()
     found = search(wide(8, 20), Counting(), bounds=Bounds(states=20_000), clock=time.monotonic)
-    assert time.perf_counter() - started < 10
     assert not found.complete
     assert found.states == 20_000
     assert not found.finishes
