@@ -8,7 +8,8 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from stepwell.model.procedure import AnyOrder, Body, Item, Lanes, Procedure, Repeat, Stage, Step, steps_of
+from stepwell.model.bodies import each_leaf, through
+from stepwell.model.procedure import Body, Item, Procedure, Step, steps_of
 from stepwell.model.rig import Rig
 from stepwell.model.workspace import Workspace
 from stepwell.report.check import Options, check_procedure
@@ -40,19 +41,7 @@ def rig(name: str = "adult-bedside") -> Rig:
 
 def changed(body: Body, change: Callable[[Step], Step | None]) -> Body:
     """The body with every step put through ``change``; None leaves it out."""
-    return tuple(item for old in body if (item := _changed(old, change)) is not None)
-
-
-def _changed(item: Item, change: Callable[[Step], Step | None]) -> Item | None:
-    match item:
-        case Step():
-            return change(item)
-        case Stage() | AnyOrder() | Repeat():
-            return replace(item, body=changed(item.body, change))
-        case Lanes():
-            return replace(item, lanes=tuple(replace(lane, body=changed(lane.body, change)) for lane in item.lanes))
-        case _:
-            return item
+    return each_leaf(body, lambda leaf: change(leaf) if isinstance(leaf, Step) else leaf)
 
 
 def without_action(found: Procedure, step: str, index: int) -> Procedure:
@@ -71,17 +60,11 @@ def moved_behind(found: Procedure, step: str, behind: str) -> Procedure:
     def put(body: Body) -> Body:
         out: list[Item] = []
         for item in body:
-            if isinstance(item, Step):
-                if item.id != step:
-                    out.append(item)
-                if item.id == behind:
-                    out.append(moving)
-            elif isinstance(item, Stage | AnyOrder | Repeat):
-                out.append(replace(item, body=put(item.body)))
-            elif isinstance(item, Lanes):
-                out.append(replace(item, lanes=tuple(replace(lane, body=put(lane.body)) for lane in item.lanes)))
-            else:
-                out.append(item)
+            if isinstance(item, Step) and item.id == step:
+                continue
+            out.append(through(item, put))
+            if isinstance(item, Step) and item.id == behind:
+                out.append(moving)
         return tuple(out)
 
     return replace(found, body=put(found.body))

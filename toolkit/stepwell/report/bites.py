@@ -5,19 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from stepwell.model.procedure import (
-    AnyOrder,
-    Body,
-    Choose,
-    Hold,
-    Item,
-    Lanes,
-    Procedure,
-    Repeat,
-    Stage,
-    Step,
-    steps_of,
-)
+from stepwell.model.bodies import each_leaf
+from stepwell.model.procedure import Body, Hold, Item, Procedure, Step, steps_of
 from stepwell.orders.compile import compile_body
 from stepwell.orders.search import Bounds, search
 from stepwell.report.results import Bites
@@ -28,61 +17,27 @@ NONE_FOUND = "No omission or move of a single step was found that would break it
 
 def without_step(body: Body, step: str) -> Body:
     """The body with one step left out, its expectation with it; what becomes empty stays as an empty frame."""
-    return tuple(_without(item, step) for item in body if not (isinstance(item, Step) and item.id == step))
-
-
-def _without(item: Item, step: str) -> Item:
-    match item:
-        case Stage() | AnyOrder() | Repeat():
-            return replace(item, body=without_step(item.body, step))
-        case Lanes():
-            lanes = tuple(replace(lane, body=without_step(lane.body, step)) for lane in item.lanes)
-            return replace(item, lanes=lanes)
-        case Choose():
-            outcomes = tuple(replace(outcome, body=without_step(outcome.body, step)) for outcome in item.outcomes)
-            return replace(item, outcomes=outcomes)
-        case _:
-            return item
+    return each_leaf(body, lambda leaf: None if isinstance(leaf, Step) and leaf.id == step else leaf)
 
 
 def blind(body: Body) -> Body:
     """The body with nobody looking: no expectations, and holds that wait for nothing."""
-    return tuple(_blind(item) for item in body)
 
+    def unseeing(leaf: Step | Hold) -> Item:
+        return replace(leaf, expect=(), if_not=None) if isinstance(leaf, Step) else replace(leaf, until=())
 
-def _blind(item: Item) -> Item:
-    match item:
-        case Step():
-            return replace(item, expect=(), if_not=None)
-        case Hold():
-            return replace(item, until=())
-        case Stage() | AnyOrder() | Repeat():
-            return replace(item, body=blind(item.body))
-        case Lanes():
-            return replace(item, lanes=tuple(replace(lane, body=blind(lane.body)) for lane in item.lanes))
-        case Choose():
-            return replace(item, outcomes=tuple(replace(o, body=blind(o.body)) for o in item.outcomes))
+    return each_leaf(body, unseeing)
 
 
 def without_action(body: Body, step: str, index: int) -> Body:
     """The body with one of a step's actions left out."""
-    return tuple(_without_action(item, step, index) for item in body)
 
+    def shortened(leaf: Step | Hold) -> Item:
+        if isinstance(leaf, Step) and leaf.id == step:
+            return replace(leaf, do=leaf.do[:index] + leaf.do[index + 1 :])
+        return leaf
 
-def _without_action(item: Item, step: str, index: int) -> Item:
-    match item:
-        case Step():
-            return replace(item, do=item.do[:index] + item.do[index + 1 :]) if item.id == step else item
-        case Stage() | AnyOrder() | Repeat():
-            return replace(item, body=without_action(item.body, step, index))
-        case Lanes():
-            lanes = tuple(replace(lane, body=without_action(lane.body, step, index)) for lane in item.lanes)
-            return replace(item, lanes=lanes)
-        case Choose():
-            outcomes = tuple(replace(o, body=without_action(o.body, step, index)) for o in item.outcomes)
-            return replace(item, outcomes=outcomes)
-        case _:
-            return item
+    return each_leaf(body, shortened)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from stepwell.model.procedure import AnyOrder, Body, Choose, Hold, Item, Lanes, Repeat, Stage, Step, steps_of
+from stepwell.model.bodies import each_leaf, through
+from stepwell.model.procedure import AnyOrder, Body, Choose, Item, Repeat, Stage, Step, steps_of
+from stepwell.report.bites import without_step
 
 AGAIN = "~2"
 """Ends the id of the copy of a step that is done twice."""
@@ -19,15 +21,7 @@ def unlooked(step: Step) -> Step:
 def put(body: Body, step: str, change: Callable[[Step], Item]) -> Body:
     """The body with the step called ``step`` put through ``change``."""
 
-    def inside(item: Item) -> Item:
-        match item:
-            case Step():
-                return change(item) if item.id == step else item
-            case Hold():
-                return item
-        return _through(item, lambda inner: put(inner, step, change))
-
-    return tuple(inside(item) for item in body)
+    return each_leaf(body, lambda leaf: change(leaf) if isinstance(leaf, Step) and leaf.id == step else leaf)
 
 
 def twice(step: Step) -> Item:
@@ -50,7 +44,7 @@ def to_start(body: Body, step: str) -> Body:
         loose = isinstance(found, AnyOrder) and any(isinstance(item, Step) and item.id == step for item in part)
         return part if loose else to_start(part, step)
 
-    return (*body[:at], _through(found, inner), *body[at + 1 :])
+    return (*body[:at], through(found, inner), *body[at + 1 :])
 
 
 def one_up(body: Body, step: str) -> Body:
@@ -75,7 +69,7 @@ def _up(body: Body, step: str) -> Body | None:
     if not at:
         return None
     moving = next(one for one in steps_of((found,)) if one.id == step)
-    rest = () if isinstance(found, Step) else (_through(found, lambda part: _without(part, step)),)
+    rest = () if isinstance(found, Step) else (through(found, lambda part: without_step(part, step)),)
     return (*body[: at - 1], *_before(_hasty(moving), body[at - 1]), *rest, *body[at + 1 :])
 
 
@@ -97,7 +91,7 @@ def _within(item: Item, step: str) -> Item | None:
         out = moved is None
         return part if moved is None else moved
 
-    changed = _through(item, inner)
+    changed = through(item, inner)
     return None if out and not stays else changed
 
 
@@ -112,25 +106,5 @@ def _hasty(step: Step) -> Step:
     return replace(unlooked(step), after=())
 
 
-def _without(body: Body, step: str) -> Body:
-    kept = tuple(item for item in body if not (isinstance(item, Step) and item.id == step))
-    return tuple(
-        item if isinstance(item, Step | Hold) else _through(item, lambda part: _without(part, step)) for item in kept
-    )
-
-
 def _index(body: Body, step: str) -> int | None:
     return next((at for at, item in enumerate(body) if any(one.id == step for one in steps_of((item,)))), None)
-
-
-def _through(item: Item, change: Callable[[Body], Body]) -> Item:
-    """The item with every body in it put through ``change``."""
-    match item:
-        case Stage() | AnyOrder() | Repeat():
-            return replace(item, body=change(item.body))
-        case Lanes():
-            return replace(item, lanes=tuple(replace(lane, body=change(lane.body)) for lane in item.lanes))
-        case Choose():
-            return replace(item, outcomes=tuple(replace(one, body=change(one.body)) for one in item.outcomes))
-        case Step() | Hold():
-            return item
