@@ -16,6 +16,7 @@ from stepwell.render.text.look import Look
 from stepwell.render.text.other_faults import OTHER_FAULTS
 from stepwell.report.faults import FAULTS as FOUND_FAULTS
 from stepwell.resources import package_dir
+from stepwell.rules.hazards import HAZARDS
 from stepwell.source.faults import FAULTS as FILE_FAULTS
 from stepwell.source.files import files_of
 from stepwell.source.read_rule import read_rule
@@ -44,6 +45,7 @@ def entries(own_rules: tuple[Rule, ...] = ()) -> tuple[Entry, ...]:
     faults: tuple[text.Explained, ...] = (*FOUND_FAULTS, *FILE_FAULTS, *OTHER_FAULTS)
     for fault in faults:
         found.append(_entry("finding", (fault.name, fault.code), fault.summary, text.fault_lines, fault))
+    found += [_entry("hazard", (entry.number,), entry.text, text.hazard_lines, entry) for entry in HAZARDS]
     found += [_entry("verb", (entry.name,), entry.summary, text.verb_lines, entry) for entry in VERBS]
     found += [_entry("fact", (entry.name,), entry.summary, text.fact_lines, entry) for entry in FACTS]
     found += [_entry("part kind", (entry.name,), entry.summary, text.kind_lines, entry) for entry in PART_KINDS]

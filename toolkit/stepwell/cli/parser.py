@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Callable
 
 from stepwell import __version__
-from stepwell.cli import build, cards, check, explain, site
+from stepwell.cli import build, cards, check, explain, hazards, site
 from stepwell.cli.console import Console
 
 Run = Callable[[argparse.Namespace, Console], int]
@@ -31,6 +31,6 @@ def build_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"stepwell {__version__}")
     verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
-    for module in (check, cards, site, build, explain):
+    for module in (check, cards, site, build, hazards, explain):
         module.add(verbs)
     return parser

@@ -12,6 +12,7 @@ from stepwell.quantities.formula import Formula
 from stepwell.quantities.units import UnitSymbol
 from stepwell.render.text.look import Look
 from stepwell.render.text.wrap import columns, wrap
+from stepwell.rules.hazards import Hazard
 from stepwell.rules.sentence import sentence
 
 
@@ -44,6 +45,12 @@ def rule_lines(rule: Rule, look: Look) -> tuple[str, ...]:
         ("Waiver", "none: this rule is part of the core" if rule.core else ""),
     ]
     return (*_head(f"rule {rule.name} ({rule.code})", rule.title, look), *_rows(rows, look))
+
+
+def hazard_lines(hazard: Hazard, look: Look) -> tuple[str, ...]:
+    """A hazard of the register."""
+    rows = [("Phase", hazard.phase), ("At worst", hazard.severity.word)]
+    return (*_head(f"hazard {hazard.number}", hazard.text, look), *_rows(rows, look))
 
 
 def fault_lines(fault: Explained, look: Look) -> tuple[str, ...]:
