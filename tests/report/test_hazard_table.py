@@ -63,12 +63,12 @@ def test_the_controlling_step_is_the_one_that_would_break_it(report: CheckReport
 def test_what_is_violated_or_undecided_shouts(report: CheckReport) -> None:
     procedure = report.procedures[0]
     verdicts = tuple(
-        replace(verdict, status=Status.VIOLATED if verdict.rule == "gas-left-off" else Status.NOT_DECIDED)
+        replace(verdict, status=Status.VIOLATED if verdict.rule == "patient-left-open" else Status.NOT_DECIDED)
         for verdict in procedure.verdicts
     )
     broken = replace(report, procedures=(replace(procedure, verdicts=verdicts),))
     text = render_hazards(hazard_table(builtin_rules(), broken))
-    assert next(line for line in text.splitlines() if "gas-left-off" in line).count("connect-va: VIOLATED") == 1
+    assert next(line for line in text.splitlines() if "patient-left-open" in line).count("connect-va: VIOLATED") == 1
     assert "connect-va: NOT DECIDED" in text
     assert "by no single step" not in text
 
