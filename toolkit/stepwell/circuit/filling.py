@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from stepwell.circuit.contents import LIQUID
-from stepwell.circuit.hydraulics import Hydraulics, contents_of, may_be_wet
+from stepwell.circuit.hydraulics import contents_of, hydraulics, may_be_wet
 from stepwell.circuit.layout import OPEN_AIR, Layout, State
 from stepwell.circuit.links import end_points
+from stepwell.circuit.memory import remembered
 from stepwell.circuit.paths import union_of_paths
 
 
@@ -20,8 +21,10 @@ class Filling:
     ways: frozenset[tuple[int, int]]
 
 
-def filling(layout: Layout, state: State, water: Hydraulics) -> Filling:
+@remembered
+def filling(layout: Layout, state: State) -> Filling:
     """What is being filled (or flowed through) in this state. Sources, outlets and vessels themselves are left out."""
+    water = hydraulics(layout, state)
     sure: set[int] = set()
     may: set[int] = set()
     ways: set[tuple[int, int]] = set()

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from stepwell.circuit.contents import DRY, LIQUID
 from stepwell.circuit.layout import OPEN_AIR, Layout, Pump, State
 from stepwell.circuit.links import Link, Links, both_ways, end_points, open_links, reached, reversed_links
+from stepwell.circuit.memory import remembered
 from stepwell.circuit.paths import NOWHERE, OnPaths, union_of_paths
 
 BELOW, AT, ABOVE = 1, 2, 4
@@ -56,6 +57,7 @@ def surely_wet(layout: Layout, state: State, space: int) -> bool:
     return not contents_of(layout, state, space) & DRY
 
 
+@remembered
 def hydraulics(layout: Layout, state: State) -> Hydraulics:
     """Derive flow and pressure. Total: never raises for a state of this layout."""
     links = open_links(layout, state)

@@ -7,6 +7,7 @@ see ``contents``), ``speed`` (rpm), ``cycles`` (a count) and ``mate`` (0 covered
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 from stepwell.model.rig import Rig
 
@@ -123,6 +124,8 @@ class Layout:
     index: dict[tuple[str, str], int] = field(compare=False, hash=False, repr=False)
     space_of: dict[str, int] = field(compare=False, hash=False, repr=False)
     labels: dict[str, str] = field(compare=False, hash=False, repr=False)
+    memory: dict[Any, Any] = field(init=False, default_factory=dict, compare=False, hash=False, repr=False)
+    """What was derived from states of this layout (see stepwell.circuit.memory); no part of its value."""
 
     def variable(self, part: str, name: str) -> int:
         """The number of a variable; KeyError if the part has none of that name."""

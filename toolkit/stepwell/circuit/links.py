@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from functools import lru_cache
 from typing import NamedTuple
 
 from stepwell.circuit.layout import OPEN_AIR, Layout, State
+from stepwell.circuit.memory import looked_up, remembered
+
+KEPT = 8192
+"""So many results of a derivation from links alone are kept."""
 
 
 class Link(NamedTuple):
@@ -23,6 +28,11 @@ Links = tuple[tuple[Link, ...], ...]
 
 def open_links(layout: Layout, state: State, *, ignore: Collection[str] = ()) -> Links:
     """Every open way in a state. ``ignore`` names parts whose gates are taken as shut (to look at one side of a joint)."""
+    ignored = frozenset(ignore)
+    return looked_up(layout, ("links", ignored), state, lambda seen: _open_links(layout, seen, ignored))
+
+
+def _open_links(layout: Layout, state: State, ignore: frozenset[str]) -> Links:
     links: list[list[Link]] = [[] for _ in layout.spaces]
     pump = layout.pump
     driven = pump is not None and state[pump.speed] > 0 and state[pump.seated] == 0
@@ -37,6 +47,7 @@ def open_links(layout: Layout, state: State, *, ignore: Collection[str] = ()) ->
     return tuple(map(tuple, links))
 
 
+@remembered
 def every_link(layout: Layout, state: State) -> Links:
     """The ways that would be open with every clamp, tap, cap and vent open: what is joined to what."""
     links: list[list[Link]] = [[] for _ in layout.spaces]
@@ -64,6 +75,7 @@ def reached(links: Links, start: Iterable[int], *, stop: Collection[int] = (), g
     return seen
 
 
+@lru_cache(KEPT)
 def reversed_links(links: Links) -> Links:
     """The same ways walked backwards."""
     back: list[list[Link]] = [[] for _ in links]
@@ -73,6 +85,7 @@ def reversed_links(links: Links) -> Links:
     return tuple(map(tuple, back))
 
 
+@lru_cache(KEPT)
 def both_ways(links: Links) -> Links:
     """The same ways without direction: which spaces are in open connection at all."""
     return tuple(tuple({*out, *back}) for out, back in zip(links, reversed_links(links), strict=True))
@@ -80,5 +93,9 @@ def both_ways(links: Links) -> Links:
 
 def end_points(layout: Layout) -> frozenset[int]:
     """Spaces that a path may end in but never pass through: the atmosphere, bags, headspaces, vessels."""
-    kinds = ("bag", "headspace", "vein", "artery")
-    return frozenset({OPEN_AIR} | {n for n, space in enumerate(layout.spaces) if space.kind in kinds})
+    found: frozenset[int] | None = layout.memory.get("ends")
+    if found is None:
+        kinds = ("bag", "headspace", "vein", "artery")
+        found = frozenset({OPEN_AIR} | {n for n, space in enumerate(layout.spaces) if space.kind in kinds})
+        layout.memory["ends"] = found
+    return found

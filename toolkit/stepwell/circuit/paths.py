@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Collection
+from functools import lru_cache
 from typing import NamedTuple
 
-from stepwell.circuit.links import Link, Links, reached, reversed_links
+from stepwell.circuit.links import KEPT, Link, Links, reached, reversed_links
 
 PATH_STEPS = 50_000
 
@@ -43,6 +44,20 @@ def union_of_paths(
     may be used only as the last way of a path, and only if ``gas_at_end``. If ``source`` is itself a target, closed
     walks that return to it count (a pump's loop).
     """
+    ends = frozenset(closed), frozenset(stop)
+    return _union_of_paths(links, source, frozenset(targets), *ends, gas_at_end, limit)
+
+
+@lru_cache(KEPT)
+def _union_of_paths(
+    links: Links,
+    source: int,
+    targets: frozenset[int],
+    closed: frozenset[int],
+    stop: frozenset[int],
+    gas_at_end: bool,
+    limit: int,
+) -> OnPaths:
     helpful = reached(reversed_links(links), targets, gas=gas_at_end)
     spaces: set[int] = set()
     ways: set[tuple[int, int]] = set()

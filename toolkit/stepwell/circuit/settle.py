@@ -45,16 +45,15 @@ def settle(layout: Layout, state: State, seconds: float | None = None) -> Settle
 
 def waited_for(layout: Layout, state: State) -> State:
     """The state once the filling under way has been watched to its end. De-airing is not: it needs its stated times."""
-    water = hydraulics(layout, state)
     values = list(state)
-    _fill_up(layout, filling(layout, state, water), values, long_enough=True)
+    _fill_up(layout, filling(layout, state), values, long_enough=True)
     return _spread(layout, tuple(values), set())
 
 
 def _spread(layout: Layout, state: State, events: set[Event]) -> State:
     while True:
         water = hydraulics(layout, state)
-        added = _one_pass(layout, state, water, filling(layout, state, water), events)
+        added = _one_pass(layout, state, water, filling(layout, state), events)
         if added == state:
             _note_reverse(layout, water, events)
             return state
@@ -161,7 +160,7 @@ def _note_reverse(layout: Layout, water: Hydraulics, events: set[Event]) -> None
 def _complete(layout: Layout, state: State, seconds: float) -> State:
     """Bring the processes under way to their end, as far as ``seconds`` and the rig's data allow."""
     water = hydraulics(layout, state)
-    fill = filling(layout, state, water)
+    fill = filling(layout, state)
     values = list(state)
     _fill_up(layout, fill, values, long_enough=seconds >= _fill_time(layout))
     _clear(layout, water, values, seconds)
