@@ -106,7 +106,9 @@ def _add_part(draft: _Draft, part: Part) -> None:
         raise KeyError(part.kind)
     for name, words in kind.variables:
         default = CONTENTS[words[0]] if name == "contents" else 0
-        draft.add_variable(part, name, () if name in ("contents", "speed", "mate") else words, default)
+        sources = [other.id for other in draft.rig.parts if name == "source" and other.kind == "gas-source"]
+        told = () if name in ("contents", "speed", "mate") else (*words, *sources)
+        draft.add_variable(part, name, told, default)
     if "clear-runs" in dict(part.data):
         draft.add_variable(part, "cycles", (), 0)
         draft.add_variable(part, "ran", ("no", "yes"), 0)

@@ -36,6 +36,9 @@ def values_of(layout: Layout, setting: Setting) -> tuple[tuple[int, int], ...]:
         numbers = {end.part: number for number, end in enumerate(layout.ends)}
         other = setting.word.removeprefix("joined:")
         return ((layout.variable(part.id, "mate"), FIRST_MATE + numbers[other]),)
+    if setting.word.startswith("connected:"):
+        number = layout.variable(part.id, "source")
+        return ((number, layout.variables[number].words.index(setting.word.removeprefix("connected:"))),)
     for name, words in kind.variables:
         if setting.word in words:
             number = layout.variable(part.id, name)

@@ -11,7 +11,9 @@ from typing import NamedTuple
 
 from stepwell.circuit.compile_rig import figure
 from stepwell.circuit.contents import AIR_FREE, BLOOD, CLEAR, DRY, LIQUID, WET
+from stepwell.circuit.equipment import time_on_battery
 from stepwell.circuit.filling import Filling, filling
+from stepwell.circuit.flushing import flush_through, flushed
 from stepwell.circuit.hydraulics import ABOVE, BELOW, FLOWS, Hydraulics, hydraulics
 from stepwell.circuit.layout import OPEN_AIR, Layout, State
 from stepwell.circuit.links import both_ways, end_points, reached
@@ -72,6 +74,8 @@ def _one_pass(layout: Layout, state: State, water: Hydraulics, fill: Filling, ev
         masks[space] = masks.get(space, 0) | WET
     for space in _drained(layout, state, water):
         masks[space] = masks.get(space, 0) | WET | 1
+    for space, mask in flushed(layout, state, water).items():
+        masks[space] = masks.get(space, 0) | mask
     _note_spills(layout, state, water, events)
     return _added(layout, state, masks)
 
@@ -164,6 +168,8 @@ def _complete(layout: Layout, state: State, seconds: float) -> State:
     values = list(state)
     _fill_up(layout, fill, values, long_enough=seconds >= _fill_time(layout))
     _clear(layout, water, values, seconds)
+    flush_through(layout, state, water, values, seconds)
+    time_on_battery(layout, values, seconds)
     return tuple(values)
 
 

@@ -53,7 +53,7 @@ def broken_instance(
             done=tuple((action.verb, action.parts) for action in nodes[-1].actions),
             before=world.ask(before.circuit),
             after=after,
-            handed_over=states[-1].handed_over and not before.handed_over,
+            handed_over=done.state is not None and world.hands_over(before, done.state),
         )
         if watch(instance, moment, before.memory[number]).violated:
             return instance

@@ -27,7 +27,7 @@ NO_EVENTS: frozenset[Event] = frozenset()
 
 
 class Here(NamedTuple):
-    """A state of the search: the circuit, what each rule with a memory remembers, and whether it was handed over."""
+    """A state of the search: the circuit, what each rule with a memory remembers, and whether a patient's end was joined."""
 
     circuit: State
     memory: tuple[int, ...]
@@ -50,6 +50,11 @@ class CircuitWorld:
         self.already: dict[tuple[str, str], Action] = {}
         self._starts = tuple(Here(state, (0,) * len(rules), False) for state in starts)
         self._ends = tuple(ground(end, layout.rig) for end in ends)
+        self._wraps = tuple(
+            (number, variable.words.index("on-field"))
+            for number, variable in enumerate(layout.variables)
+            if variable.name == "wrap"
+        )
         self._done: dict[tuple[State, tuple[Action, ...]], Done] = {}
         self._asks: dict[tuple[State, frozenset[Event]], Ask] = {}
         self._acted: dict[tuple[Here, tuple[Action, ...]], Acted[Here]] = {}
@@ -87,7 +92,7 @@ class CircuitWorld:
         done = self.done(state.circuit, node.actions)
         before = self.ask(state.circuit)
         after = before if done.state is None else self.ask(done.state, done.events)
-        handed = done.state is not None and not state.handed_over and self._hands_over(state.circuit, done.state)
+        handed = done.state is not None and self.hands_over(state, done.state)
         moment = Moment(
             done=tuple((action.verb, action.parts) for action in node.actions),
             before=before,
@@ -112,10 +117,15 @@ class CircuitWorld:
             return Acted(None, done.refused, frozenset(broke))
         if done.already:
             self.already.setdefault((node.step, done.already), node.actions[0])
-        here = Here(done.state, tuple(memory), state.handed_over or handed)
+        here = Here(done.state, tuple(memory), state.handed_over or self._joins_patient(state.circuit, done.state))
         return Acted(here, None, frozenset(broke))
 
-    def _hands_over(self, before: State, after: State) -> bool:
+    def hands_over(self, before: Here, after: State) -> bool:
+        """True if the action took a pack onto the sterile field, or was the first to join a patient's end."""
+        crossed = any(before.circuit[wrap] != on_field == after[wrap] for wrap, on_field in self._wraps)
+        return crossed or (not before.handed_over and self._joins_patient(before.circuit, after))
+
+    def _joins_patient(self, before: State, after: State) -> bool:
         """True if the action joined an end and a patient is attached from now on."""
         joined = any(before[end.mate] < FIRST_MATE <= after[end.mate] for end in self.layout.ends)
         return joined and patient_attached(View(self.layout, after)) and not patient_attached(View(self.layout, before))

@@ -76,6 +76,6 @@ def _does(name: str, part: Ref | None, names: dict[str, str]) -> str:
     places = [with_article(" or ".join(kind.replace("-", " ") for kind in kinds)) for kinds in entry.pairs]
     if part is not None and places:
         places[0] = phrase(part, names)
-        if entry.arity is Arity.PAIR:
+        if entry.arity is Arity.PAIR and entry.pairs[0] == entry.pairs[1]:
             places[1] = "another"
     return _OPTION.sub("", entry.does).format(*places)

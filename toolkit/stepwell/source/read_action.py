@@ -161,7 +161,7 @@ def _on_parts(entry: Entry, verb: Verb, options: Options, scope: Scope) -> tuple
                 faults.WRONG_NUMBER_OF_PARTS,
                 entry.value.span,
                 f"{quote(verb.name)} takes two parts.",
-                f"Write `{{{verb.name}: [drain-end, return-end]}}`.",
+                f"Write `{{{verb.name}: [{_two_parts(verb, scope)}]}}`.",
             )
             return ()
         parts = [_part(node, verb, place, scope) for place, node in enumerate(nodes)]
@@ -177,6 +177,15 @@ def _on_parts(entry: Entry, verb: Verb, options: Options, scope: Scope) -> tuple
     return tuple(
         replace(action, parts=(part,), span=span) for (part, _), span in zip(each, spans, strict=True) if part is not None
     )
+
+
+def _two_parts(verb: Verb, scope: Scope) -> str:
+    """Two parts as an example: of this rig where it has such parts."""
+    parts = scope.parts or {}
+    fitting = [[name for name, part in parts.items() if part.kind and part.kind.name in kinds] for kinds in verb.pairs]
+    first = fitting[0][0] if fitting[0] else f"the-{verb.pairs[0][0]}"
+    second = next((name for name in fitting[1] if name != first), f"the-{verb.pairs[1][0]}")
+    return f"{first}, {second}"
 
 
 def _without_parts(entry: Entry, verb: Verb, action: Action, scope: Scope) -> tuple[Action, ...]:

@@ -12,11 +12,11 @@ from stepwell.source.nodes import Mapping, Node, Scalar
 from stepwell.source.read_chain import read_chains
 from stepwell.source.read_part import info_of, note_refs, read_part
 from stepwell.source.read_procedure import RigInfo
-from stepwell.source.read_settings import FROM, JOINED, read_settings
+from stepwell.source.read_settings import CONNECTED, FROM, JOINED, read_settings
 from stepwell.source.scope import Scope
 from stepwell.source.sections import RIG
 
-RESERVED = frozenset({ATMOSPHERE, FROM, JOINED, "any", "all", "not"})
+RESERVED = frozenset({ATMOSPHERE, CONNECTED, FROM, JOINED, "any", "all", "not"})
 
 
 def read_rig(root: Node, scope: Scope) -> tuple[Rig, RigInfo] | None:

@@ -13,11 +13,13 @@ from stepwell.source import faults
 from stepwell.source.fields import Fields, described
 from stepwell.source.near import did_you_mean, listed, quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
+from stepwell.source.read_connected import connected
 from stepwell.source.scope import PartInfo, Scope
 from stepwell.source.sections import FROM_PROCEDURE, OPEN_STATE
 from stepwell.source.vocabulary import state_words, variable_of
 
 JOINED = "joined"
+CONNECTED = "connected"
 FROM = "from"
 
 
@@ -36,6 +38,8 @@ def read_settings(
     for entry in entries:
         if entry.key == JOINED:
             _joined(entry, scope, found)
+        elif entry.key == CONNECTED:
+            connected(entry, scope, found.settings, found.mates)
         else:
             _part(entry, scope, found, may_be_open)
     return tuple(found.settings), tuple(found.open_settings)
@@ -94,6 +98,8 @@ def _word(part: str, node: Node, info: PartInfo | None, scope: Scope) -> str | N
         return node.text
     if node.text == JOINED or node.text.startswith("joined:"):
         mend = f"Write `joined: [[{part}, other-end]]`."
+    elif node.text == CONNECTED or node.text.startswith("connected:"):
+        mend = f"Write `connected: [[{part}, wall-oxygen]]`."
     else:
         mend = did_you_mean(node.text, known, what="It can be")
     scope.notes.add(

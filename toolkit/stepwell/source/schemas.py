@@ -50,6 +50,12 @@ _JOINED: Schema = {
     "items": {"type": "array", "items": WORD, "minItems": 2, "maxItems": 2},
 }
 
+_CONNECTED: Schema = {
+    "description": "Pairs of a gas supply and the gas source it is on. Example: connected: [[gas, wall]]",
+    "type": "array",
+    "items": {"type": "array", "items": WORD, "minItems": 2, "maxItems": 2},
+}
+
 
 def procedure_schema(vocabulary: Vocabulary) -> Schema:
     """``procedure.schema.json``."""
@@ -179,6 +185,7 @@ def _starts() -> Schema:
                 **chosen([({"type": "object"}, ref("from-procedure"))], WORD),
             },
             "joined": _JOINED,
+            "connected": _CONNECTED,
         },
         "required": ["from"],
         "additionalProperties": {"if": {"type": "array"}, "then": {"type": "array", "items": state}, "else": state},
@@ -190,7 +197,7 @@ def rig_schema(vocabulary: Vocabulary) -> Schema:
     chain: Schema = {"type": "array", "items": WORD, "minItems": 2}
     baseline: Schema = {
         "type": "object",
-        "properties": {"joined": _JOINED},
+        "properties": {"joined": _JOINED, "connected": _CONNECTED},
         "additionalProperties": {"if": {"type": "array"}, "then": {"type": "array", "items": _STATE}, "else": _STATE},
     }
     values: dict[str, Schema] = {

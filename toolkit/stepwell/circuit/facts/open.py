@@ -1,4 +1,4 @@
-"""open: the clamp or vent is open, or the cap is off."""
+"""open: the clamp, vent or gas source is open, or the cap is off."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ from stepwell.model.tri import Tri, tri
 
 def evaluate(view: View, args: tuple[str, ...]) -> Tri:
     """See the summary."""
-    return tri(view.word(args[0], "gate") in ("open", "off"))
+    return tri(view.word(args[0], "gate") in ("open", "off", "clear"))
 
 
 FACT = FactEntry(
     name="open",
-    summary="The clamp or vent is open, or the cap is off.",
-    args=(ArgSpec(name="part", kinds=("clamp", "vent", "cap")),),
+    summary="The clamp, vent or gas source is open, or the cap is off (of the gas outlet too).",
+    args=(ArgSpec(name="part", kinds=("clamp", "vent", "cap", "gas-source", "gas-outlet")),),
     yes="{0} is open",
     no="{0} is shut",
     observed=("eye",),

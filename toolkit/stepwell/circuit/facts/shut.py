@@ -1,4 +1,4 @@
-"""shut: the clamp or vent is shut, or the cap is on."""
+"""shut: the clamp, vent or gas source is shut, or the cap is on."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ from stepwell.model.tri import Tri, tri
 
 def evaluate(view: View, args: tuple[str, ...]) -> Tri:
     """See the summary."""
-    return tri(view.word(args[0], "gate") in ("shut", "on"))
+    return tri(view.word(args[0], "gate") in ("shut", "on", "capped"))
 
 
 FACT = FactEntry(
     name="shut",
-    summary="The clamp or vent is shut, or the cap is on.",
-    args=(ArgSpec(name="part", kinds=("clamp", "vent", "cap")),),
+    summary="The clamp, vent or gas source is shut, or the cap is on (of the gas outlet too).",
+    args=(ArgSpec(name="part", kinds=("clamp", "vent", "cap", "gas-source", "gas-outlet")),),
     yes="{0} is shut",
     no="{0} is open",
     observed=("eye",),

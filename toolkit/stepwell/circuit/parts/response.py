@@ -14,6 +14,11 @@ KIND = PartKind(
             required=True,
         ),
     ),
-    states=(("live", "acts by itself"), ("suspended", "switched off for the moment")),
-    variables=(("response", ("live", "suspended")),),
+    states=(
+        ("live", "acts by itself"),
+        ("suspended", "switched off for the moment"),
+        ("audible", "its alarm can be heard"),
+        ("silenced", "the sound of its alarm is off"),
+    ),
+    variables=(("response", ("live", "suspended")), ("sound", ("audible", "silenced"))),
 )

@@ -1,4 +1,4 @@
-"""open: a clamp or a vent."""
+"""open: a clamp, a vent, or the valve of a gas source."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ def effect(bench: Bench, action: Action) -> str | None:
 
 VERB = Verb(
     name="open",
-    summary="Open a clamp or uncover a vent.",
+    summary="Open a clamp or the valve of a gas source, or uncover a vent.",
     words=("open", "unclamp", "release", "uncover"),
     does="opens {0}",
-    pairs=(("clamp", "vent"),),
+    pairs=(("clamp", "vent", "gas-source"),),
     arity=Arity.EACH,
     effect=effect,
 )

@@ -8,16 +8,19 @@ from stepwell.model.procedure import Action
 
 
 def effect(bench: Bench, action: Action) -> str | None:
-    """Make it live again."""
+    """Make it live and audible again."""
     part = action.parts[0]
-    bench.set_word(part, "response", "live", f"{bench.label(part)} is live already")
+    if bench.word(part, "response") == "live" and bench.word(part, "sound") == "audible":
+        bench.already = f"{bench.label(part)} is live already"
+    bench.write(part, "response", "live")
+    bench.write(part, "sound", "audible")
     return None
 
 
 VERB = Verb(
     name="restore",
-    summary="Restore an automatic response, so that it acts by itself again.",
-    words=("restore", "switch"),
+    summary="Restore an automatic response, so that it acts by itself again and its alarm is heard.",
+    words=("restore", "switch", "unmute"),
     does="restores {0}",
     pairs=(("response",),),
     arity=Arity.EACH,

@@ -1,4 +1,4 @@
-"""shut: a clamp or a vent."""
+"""shut: a clamp, a vent, or the valve of a gas source."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ def effect(bench: Bench, action: Action) -> str | None:
 
 VERB = Verb(
     name="shut",
-    summary="Shut a clamp or cover a vent.",
+    summary="Shut a clamp or the valve of a gas source, or cover a vent.",
     words=("shut", "close", "clamp", "cover"),
     does="shuts {0}",
-    pairs=(("clamp", "vent"),),
+    pairs=(("clamp", "vent", "gas-source"),),
     arity=Arity.EACH,
     effect=effect,
 )
