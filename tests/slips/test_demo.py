@@ -80,3 +80,10 @@ def test_wording_only_has_no_report() -> None:
 
     bare = replace(procedure("connect-va"), body=changed(procedure("connect-va").body, change))
     assert find_slips(workspace(), bare, clock=time.monotonic, bounds=BOUNDS) is None
+
+
+def test_a_start_from_an_unknown_end_has_no_report() -> None:
+    found = procedure()
+    assert found.starts is not None
+    nowhere = replace(found, starts=replace(found.starts, procedure="nowhere"))
+    assert find_slips(workspace(), nowhere, clock=time.monotonic, bounds=BOUNDS) is None

@@ -81,6 +81,16 @@ def check_procedure(
     return _Check(workspace, procedure, rig, clock, options).report()
 
 
+def known_starts(
+    workspace: Workspace, procedure: Procedure, rig: Rig, *, clock: Callable[[], float], bounds: Bounds
+) -> tuple[State, ...]:
+    """The states that a procedure may start from, also where it starts from another's end. Raises UnknownStartError."""
+    check = _Check(workspace, procedure, rig, clock, Options(bounds=bounds))
+    if check.start_problem:
+        raise UnknownStartError(check.start_problem)
+    return check.starts
+
+
 class _Check:
     """One procedure on its rig."""
 

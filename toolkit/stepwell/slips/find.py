@@ -22,7 +22,8 @@ from stepwell.orders.program import Do, Problem
 from stepwell.orders.search import Bounds, search
 from stepwell.orders.world import Acted
 from stepwell.report.bites import blind
-from stepwell.report.starts import start_states
+from stepwell.report.check import known_starts
+from stepwell.report.starts import UnknownStartError
 from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.rules.ground import instantiate
 from stepwell.slips.edit import AGAIN
@@ -44,7 +45,8 @@ _RANK = {
 def find_slips(
     workspace: Workspace, procedure: Procedure, *, clock: Callable[[], float], bounds: Bounds = BOUNDS
 ) -> SlipReport | None:
-    """Every single slip of a procedure, classified. None where its order can't be checked (wording only, no rig).
+    """Every single slip of a procedure, classified. None where its order can't be checked: wording only, no rig, or a
+    start from the end of a procedure whose ends are not known.
 
     ``clock`` gives seconds, as time.monotonic does. The bound on states is for each search, the one on seconds for
     all of them together; what was not searched to the end is undecided.
@@ -52,10 +54,14 @@ def find_slips(
     rig = next((rig for rig in workspace.rigs if rig.id == procedure.rig), None)
     if procedure.wording_only or rig is None:
         return None
+    try:
+        starts = known_starts(workspace, procedure, rig, clock=clock, bounds=bounds)
+    except UnknownStartError:
+        return None
     rules = tuple(r for r in workspace.rules if not r.procedures or procedure.kind.value in r.procedures)
     layout = compile_rig(rig)
     ground = tuple(one for rule in rules for one in instantiate(rule, rig).ground)
-    world = CircuitWorld(layout, start_states(layout, procedure), ground, procedure.ends)
+    world = CircuitWorld(layout, starts, ground, procedure.ends)
     slips = Finder(world, procedure.body, rig, rules, clock=clock, bounds=bounds).slips()
     return SlipReport(
         procedure=procedure.id,
