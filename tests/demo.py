@@ -10,7 +10,7 @@ from pathlib import Path
 
 from stepwell.model.bodies import each_leaf, through
 from stepwell.model.procedure import Body, Item, Procedure, Step, steps_of
-from stepwell.model.rig import Rig
+from stepwell.model.rig import Baseline, Rig
 from stepwell.model.workspace import Workspace
 from stepwell.report.check import Options, check_procedure
 from stepwell.report.results import ProcedureReport, Status
@@ -37,6 +37,11 @@ def procedure(name: str = "prime-adult") -> Procedure:
 def rig(name: str = "adult-bedside") -> Rig:
     """A rig of the demo."""
     return next(found for found in workspace().rigs if found.id == name)
+
+
+def baseline(name: str, of: str = "adult-bedside") -> Baseline:
+    """A baseline of a rig of the demo."""
+    return next(found for found in rig(of).baselines if found.name == name)
 
 
 def changed(body: Body, change: Callable[[Step], Step | None]) -> Body:

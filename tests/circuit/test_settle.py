@@ -20,10 +20,11 @@ from stepwell.model.quantity import Quantity
 from stepwell.model.rig import Setting
 from stepwell.model.tri import Tri
 from stepwell.quantities.units import parse_quantity
-from tests.demo import procedure, rig
+from tests.demo import baseline, procedure, rig
 
 LAYOUT = compile_rig(rig())
-START = baseline_state(LAYOUT, rig().baselines[0])
+START = baseline_state(LAYOUT, baseline("unpacked"))
+PAGES = [step for name in ("dry-assembly", "prime-adult") for step in steps_of(procedure(name).body)]
 
 
 def quantity(text: str) -> Quantity:
@@ -43,9 +44,10 @@ def act(state: State, verb: str, *parts: str, layout: Layout = LAYOUT, **options
 
 
 def page_states() -> list[State]:
-    """The demo in the order of its page: the state after every action."""
-    states, state = [START], START
-    for step in steps_of(procedure().body):
+    """The demo, assembled and then primed, each in the order of its page: the state after every action."""
+    state = baseline_state(LAYOUT, baseline("in-parts"))
+    states = [state]
+    for step in PAGES:
         for action in step.do:
             after = do(LAYOUT, state, (action,)).state
             assert after is not None
@@ -170,8 +172,8 @@ def test_settle_does_not_depend_on_the_order_of_gates() -> None:
         gates = list(LAYOUT.gates)
         shuffle.shuffle(gates)
         other = replace(LAYOUT, gates=tuple(gates))
-        state = START
-        for step in steps_of(procedure().body):
+        state = page_states()[0]
+        for step in PAGES:
             for action in step.do:
                 one, two = do(LAYOUT, state, (action,)), do(other, state, (action,))
                 assert one == two

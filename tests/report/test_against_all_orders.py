@@ -21,13 +21,13 @@ from stepwell.orders.search import Bounds, search
 from stepwell.report.world import CircuitWorld
 from stepwell.rules.ground import GroundRule, instantiate
 from tests.circuit.test_settle import quantity
-from tests.demo import rig, workspace
+from tests.demo import baseline, rig, workspace
 
 LAYOUT = compile_rig(rig())
 RULES: tuple[GroundRule, ...] = tuple(one for rule in workspace().rules for one in instantiate(rule, rig()).ground)
 START = apply_settings(
     LAYOUT,
-    baseline_state(LAYOUT, rig().baselines[0]),
+    baseline_state(LAYOUT, baseline("unpacked")),
     [
         Setting(part="prime-bag", word="hung"),
         Setting(part="pump-head", word="seated"),

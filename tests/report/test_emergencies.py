@@ -169,13 +169,8 @@ INSTEAD: dict[tuple[str, str], str] = {
     ("line-apart", "drain left open"): "ends-not-reached",
     ("line-apart", "cannula opened, then joined"): f"ends-not-reached {WORDS}",
     ("line-apart", "limb opened, then joined"): f"ends-not-reached {WORDS}",
-    # The model takes the pressure behind a pump that drives blood out of an open limb as unknown, so from the start air
-    # may be in pump head and oxygenator. Physically the limb is above the atmosphere and takes in none: a false alarm.
-    # It says so of shutting the cannula first, which is as right as the order of the card. The row "limb left open" came
-    # true in part for this reason as well; there the stop of the pump with the limb open would truly let air in.
-    ("line-apart", "cannula clamp first"): "air-drawn-in gas-on-without-pressure",
-    # Of this row the expectation was taken out with the others above; that the head may be dry is the same false alarm.
-    ("line-apart", "opened and restarted"): f"ends-not-reached pump-left-dead-headed pump-run-dry {WORDS}",
+    # Of this row the expectation was taken out with the others above.
+    ("line-apart", "opened and restarted"): f"ends-not-reached pump-left-dead-headed {WORDS}",
     # Joining a limb attaches the patient, which counts as a hand-over, and the pump works against shut limbs by then.
     ("connect-vv", "pump not stopped"): "pump-left-dead-headed",
 }

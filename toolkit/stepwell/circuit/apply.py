@@ -26,6 +26,7 @@ def do(layout: Layout, state: State, actions: Sequence[Action]) -> Done:
     """Do actions that one person does at once; the circuit settles after the last of them."""
     seconds: float | None = None
     already = ""
+    events: set[Event] = set()
     here = state
     for action in actions:
         entry = verb(action.verb)
@@ -36,8 +37,9 @@ def do(layout: Layout, state: State, actions: Sequence[Action]) -> Done:
         if refused is not None:
             return Done(None, frozenset(), refused, "")
         here = tuple(bench.values)
+        events |= bench.events
         already = already or bench.already
         if bench.seconds is not None:
             seconds = max(seconds or 0.0, bench.seconds)
     settled = settle(layout, here, seconds)
-    return Done(settled.state, settled.events, "", already)
+    return Done(settled.state, settled.events | events, "", already)

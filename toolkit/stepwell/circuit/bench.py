@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from stepwell.circuit.layout import Layout, State
+from stepwell.circuit.settle import Event, settle
 from stepwell.circuit.view import View
 from stepwell.model.procedure import Action
 from stepwell.model.quantity import Quantity
+from stepwell.model.tri import Tri
 from stepwell.quantities.units import to
 
 
@@ -18,6 +20,7 @@ class Bench:
         self.values = list(state)
         self.seconds: float | None = None
         self.already: str = ""
+        self.events: set[Event] = set()
 
     def word(self, part: str, name: str) -> str:
         """The word that a variable of a part has now."""
@@ -46,6 +49,17 @@ class Bench:
     def label(self, part: str) -> str:
         """What people call the part."""
         return self.layout.labels.get(part, part)
+
+    def happens(self, kind: str, part: str, certainty: Tri) -> None:
+        """Note an event that is the action itself and not what follows from it; one that is surely not so is left out."""
+        if certainty is not Tri.NO:
+            self.events.add(Event(kind, part, certainty))
+
+    def settle(self) -> None:
+        """Let what was written so far have its effect, for an action that passes through a state on its way."""
+        settled = settle(self.layout, tuple(self.values))
+        self.values = list(settled.state)
+        self.events |= settled.events
 
     def lasts(self, action: Action) -> None:
         """Take the action's ``for`` as the time that passes while it is done."""

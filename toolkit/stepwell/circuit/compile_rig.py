@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from math import inf
 from typing import Final
 
 from stepwell.circuit.contents import WORDS
@@ -24,6 +25,9 @@ from stepwell.circuit.layout import (
 from stepwell.model.quantity import Quantity
 from stepwell.model.rig import ATMOSPHERE, Chain, Part, Rig
 from stepwell.quantities.units import to
+
+DEFAULT_IDLE_RPM: Final = 500
+"""The speed meant by the word idle where the rig does not state it (from memory)."""
 
 LARGE_BORE_MM: Final = 5.0
 """Above this bore liquid does not hold in an open end (bubble-rise limit in water, from memory)."""
@@ -93,7 +97,8 @@ def compile_rig(rig: Rig) -> Layout:
         gates=tuple(draft.gates),
         ends=tuple(draft.ends),
         bags=tuple(draft.bags),
-        pump=_pump(draft, pump_sides),
+        pumps=_pumps(draft, pump_sides),
+        placed=next((number for (_, name), number in draft.index.items() if name == "drive"), None),
         index=draft.index,
         space_of=draft.space_of,
         labels={part.id: part.label for part in rig.parts} | {ATMOSPHERE: "the open air"},
@@ -106,12 +111,17 @@ def _add_part(draft: _Draft, part: Part) -> None:
         raise KeyError(part.kind)
     for name, words in kind.variables:
         default = CONTENTS[words[0]] if name == "contents" else 0
+        if name == "sort" and "vented" in part.traits:
+            default = words.index("vented")
         sources = [other.id for other in draft.rig.parts if name == "source" and other.kind == "gas-source"]
         told = () if name in ("contents", "speed", "mate") else (*words, *sources)
         draft.add_variable(part, name, told, default)
     if "clear-runs" in dict(part.data):
         draft.add_variable(part, "cycles", (), 0)
         draft.add_variable(part, "ran", ("no", "yes"), 0)
+    drives = drives_of(draft.rig, part.id)
+    if len(drives) > 1:
+        draft.add_variable(part, "drive", tuple(drive.id for drive in drives), drives.index(_first_drive(drives)))
     if kind.family is Family.SPACE:
         space = Space(
             name=part.id,
@@ -135,7 +145,17 @@ def _add_part(draft: _Draft, part: Part) -> None:
             )
             headspace = draft.add_space(head.name, head)
             hung = draft.index[part.id, "hung"]
-            draft.bags.append(Bag(part=part.id, fluid=number, headspace=headspace, hung=hung, height=space.height or 0.0))
+            spilt = draft.add_variable(part, "spilt", ("no", "yes"), 0)
+            draft.bags.append(
+                Bag(
+                    part=part.id,
+                    fluid=number,
+                    headspace=headspace,
+                    hung=hung,
+                    height=space.height or 0.0,
+                    spilt=spilt,
+                )
+            )
 
 
 def _add_chain(draft: _Draft, chain: Chain, pump_sides: dict[str, tuple[int, int]]) -> None:
@@ -187,7 +207,7 @@ def _add_gate(draft: _Draft, here: int, there: int, between: list[Part]) -> None
         match part.kind:
             case "clamp":
                 needs.append(Needed(variable=draft.index[part.id, "gate"], values=frozenset({0})))
-            case "cap" if "vented" not in part.traits:
+            case "cap":
                 needs.append(Needed(variable=draft.index[part.id, "gate"], values=frozenset({1})))
             case "vent":
                 needs.append(Needed(variable=draft.index[part.id, "gate"], values=frozenset({1})))
@@ -199,21 +219,31 @@ def _add_gate(draft: _Draft, here: int, there: int, between: list[Part]) -> None
             position = draft.index[draft.spaces[space].part, "position"]
             needs.append(Needed(variable=position, values=_SEVERAL_TAP_WAYS[way]))
     kinds = {part.kind for part in between}
-    vented_cap = any(part.kind == "cap" and "vented" in part.traits for part in between)
     narrow = kinds & {"cap", "vent"} or {draft.spaces[here].kind, draft.spaces[there].kind} & {"tap", "stub"}
     head = next((s for s in (here, there) if draft.spaces[s].kind == "pump-head"), None)
-    draft.gates.append(
-        Gate(
-            a=here,
-            b=there,
-            parts=tuple(part.id for part in between),
-            needs=tuple(needs),
-            gas_only="vent" in kinds or vented_cap,
-            one_way="check-valve" in kinds,
-            pump=head,
-            large=not narrow,
-        )
+    gate = Gate(
+        a=here,
+        b=there,
+        parts=tuple(part.id for part in between),
+        needs=tuple(needs),
+        gas_only="vent" in kinds,
+        one_way="check-valve" in kinds,
+        pump=head,
+        large=not narrow,
     )
+    draft.gates.append(gate)
+    if "cap" in kinds:
+        draft.gates.append(replace(gate, needs=_through_vented_caps(draft, between, gate.needs), gas_only=True))
+
+
+def _through_vented_caps(draft: _Draft, between: list[Part], needs: tuple[Needed, ...]) -> tuple[Needed, ...]:
+    """What lets gas, and gas only, pass: every cap between is on and of the vented sort."""
+    caps = [part for part in between if part.kind == "cap"]
+    gates = {draft.index[cap.id, "gate"] for cap in caps}
+    kept = [need for need in needs if need.variable not in gates]
+    kept += [Needed(variable=gate, values=frozenset({0})) for gate in sorted(gates)]
+    kept += [Needed(variable=draft.index[cap.id, "sort"], values=frozenset({1})) for cap in caps]
+    return tuple(kept)
 
 
 def _note_pump(draft: _Draft, here: int, there: int, sides: dict[str, tuple[int, int]]) -> None:
@@ -243,19 +273,37 @@ def _add_joins(draft: _Draft) -> None:
                 )
 
 
-def _pump(draft: _Draft, sides: dict[str, tuple[int, int]]) -> Pump | None:
+def drives_of(rig: Rig, head: str) -> tuple[Part, ...]:
+    """The drives that may turn a pump head, in the order of the rig."""
+    return tuple(part for part in rig.parts if part.kind == "drive" and part.ref("head")[:1] == (head,))
+
+
+def _first_drive(drives: tuple[Part, ...]) -> Part:
+    """The drive that the head sits on at a start: the first that is no back-up."""
+    return next((drive for drive in drives if not {"hand", "back-up"} & set(drive.traits)), drives[0])
+
+
+def _pumps(draft: _Draft, sides: dict[str, tuple[int, int]]) -> tuple[Pump, ...]:
     drives = [part for part in draft.rig.parts if part.kind == "drive"]
     if not drives:
-        return None
-    drive = drives[0]
-    head = drive.ref("head")[0]
+        return ()
+    head = _first_drive(tuple(drives)).ref("head")[0]
     inlet, outlet = sides[head]
-    return Pump(
-        head=draft.space_of[head],
-        drive=drive.id,
-        speed=draft.index[drive.id, "speed"],
-        seated=draft.index[head, "seat"],
-        inlet=inlet,
-        outlet=outlet,
-        lift_speed=figure(drive, "lift-speed", "rpm") or 0.0,
-    )
+    pumps: list[Pump] = []
+    for drive in drives_of(draft.rig, head):
+        lift, soft, idle = (figure(drive, name, "rpm") for name in ("lift-speed", "soft-speed", "idle-speed"))
+        gentle = soft if soft is not None else idle
+        pumps.append(
+            Pump(
+                head=draft.space_of[head],
+                drive=drive.id,
+                speed=draft.index[drive.id, "speed"],
+                seated=draft.index[head, "seat"],
+                inlet=inlet,
+                outlet=outlet,
+                lift_speed=inf if lift is None else lift,
+                soft_speed=DEFAULT_IDLE_RPM if gentle is None else gentle,
+                hand="hand" in drive.traits,
+            )
+        )
+    return tuple(pumps)

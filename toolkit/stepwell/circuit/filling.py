@@ -41,8 +41,9 @@ def filling(layout: Layout, state: State) -> Filling:
             sure |= found.spaces
         may |= wider.spaces | found.spaces
         ways |= wider.ways | found.ways
-    if layout.pump is not None and water.drive.spaces:
-        head = layout.pump.head
+    pump = layout.pump(state)
+    if pump is not None and water.drive.spaces:
+        head = pump.head
         driven = union_of_paths(water.links, head, outlets | {head}, stop=ends, gas_at_end=True)
         may |= driven.spaces
         ways |= driven.ways

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepwell.circuit.contents import DRY, LIQUID
+from stepwell.circuit.contents import AIR_FREE, DRY, LIQUID
 from stepwell.circuit.layout import OPEN_AIR, Layout, Pump, State
 from stepwell.circuit.links import Link, Links, both_ways, end_points, open_links, reached, reversed_links
 from stepwell.circuit.memory import remembered
@@ -20,6 +20,9 @@ UNKNOWN = BELOW | AT | ABOVE
 FLOWS = ("none", "forward", "reverse", "recirculating", "dead-headed", "starved")
 """Names of the flow through the pump; a flow mask has one bit per name."""
 
+SURELY_ONWARD = frozenset({1 << FLOWS.index("forward"), 1 << FLOWS.index("recirculating")})
+"""The masks of a flow that surely goes on through the pump."""
+
 VEIN_HEAD_CM = (0.0, 25.0)
 ARTERY_HEAD_CM = (60.0, 200.0)
 """Pressure of the vessels as centimetres of water above the heart, wide on purpose (from memory)."""
@@ -30,7 +33,8 @@ class Hydraulics:
     """What follows from a state without changing it.
 
     ``drive`` are the spaces and ways that the running pump drives liquid through; ``loop`` those on a closed way back
-    to it; ``vented`` says whether air can leave that loop.
+    to it; ``vented`` says whether air can leave that loop. ``drawn`` are the spaces before a pump that surely drives
+    liquid out into the open air, with the pump head: they stay full from where it comes, and nothing runs out of them.
     """
 
     links: Links
@@ -39,6 +43,7 @@ class Hydraulics:
     loop: OnPaths
     drive: OnPaths
     vented: bool
+    drawn: frozenset[int] = frozenset()
 
 
 def contents_of(layout: Layout, state: State, space: int) -> int:
@@ -61,8 +66,8 @@ def surely_wet(layout: Layout, state: State, space: int) -> bool:
 def hydraulics(layout: Layout, state: State) -> Hydraulics:
     """Derive flow and pressure. Total: never raises for a state of this layout."""
     links = open_links(layout, state)
-    pump = layout.pump
-    running = pump is not None and state[pump.speed] > 0 and state[pump.seated] == 0
+    pump = layout.pump(state)
+    running = pump is not None and pump.turns(state)
     if pump is None or not running or not may_be_wet(layout, state, pump.head):
         flow = 1 if pump is None or running else _flow_when_stopped(layout, state, links, pump)
         return Hydraulics(
@@ -131,9 +136,11 @@ def _driven(layout: Layout, state: State, links: Links, pump: Pump) -> Hydraulic
         space in {bag.headspace for bag in layout.bags} or any(link.to == OPEN_AIR for link in links[space])
         for space in loop.spaces
     )
-    pressure = _pressure_when_driven(layout, state, links, pump, names, passed)
+    drawn, pushed = _driven_out(layout, state, links, pump) if names == {"forward"} else (frozenset(), frozenset())
+    signs = _pressure_when_driven(layout, state, links, pump, names, passed)
+    pressure = tuple(ABOVE if space in pushed else sign for space, sign in enumerate(signs))
     flow = sum(1 << FLOWS.index(name) for name in names)
-    return Hydraulics(links=links, flow=flow, pressure=pressure, loop=loop, drive=drive, vented=vented)
+    return Hydraulics(links=links, flow=flow, pressure=pressure, loop=loop, drive=drive, vented=vented, drawn=drawn)
 
 
 def _pressure_when_driven(
@@ -165,6 +172,51 @@ def _pressure_when_driven(
     for space in _surely_above(layout, links, pump, outlet_side, passed):
         signs[space] = ABOVE
     return tuple(signs)
+
+
+def _driven_out(layout: Layout, state: State, links: Links, pump: Pump) -> tuple[frozenset[int], frozenset[int]]:
+    """The spaces before, and those behind, a pump that surely drives liquid out into the open air; else two empty sets.
+
+    It surely does if it turns fast enough to hold against an artery, so that it lifts at least what the weakest artery
+    does above its supply; the supply's level is known and not further below the opening than that; what comes to the pump
+    is free of air and shut to it; and the opening is the only place where the flow can go. Then the pressure at a place no
+    higher than the lowest opening is what the liquid weighs and what the flow costs from there on, neither of them below
+    nothing. Higher places are left out: liquid falls away from them.
+    """
+    nowhere: tuple[frozenset[int], frozenset[int]] = (frozenset(), frozenset())
+    ends = end_points(layout)
+    behind = reached(links, [pump.head], stop=ends) - {pump.head}
+    before = reached(reversed_links(links), [pump.head], stop=ends)
+    supply = before & ends
+    before -= ends
+    if not pump.lifts(state) or behind & ends != {OPEN_AIR} or OPEN_AIR in supply or behind & before:
+        return nowhere
+    if any(contents_of(layout, state, space) & ~AIR_FREE for space in before | supply):
+        return nowhere
+    if any(link.to == OPEN_AIR for space in before for link in links[space]):
+        return nowhere
+    openings = [layout.spaces[n].height for n in behind - ends for link in links[n] if _lets_out(link)]
+    hung = {bag.fluid: bag.height for bag in layout.bags if state[bag.hung] == 1}
+    levels = [hung.get(space, _level_of_vessel(layout, space)) for space in supply]
+    if not levels or None in levels or None in openings:
+        return nowhere
+    lowest = min(height for height in openings if height is not None)
+    if lowest - min(level for level in levels if level is not None) >= ARTERY_HEAD_CM[0]:
+        return nowhere
+    heights = {space: layout.spaces[space].height for space in behind - ends}
+    return frozenset(before), frozenset(n for n, height in heights.items() if height is not None and height <= lowest)
+
+
+def _lets_out(link: Link) -> bool:
+    return link.to == OPEN_AIR and not link.gas_only
+
+
+def _level_of_vessel(layout: Layout, space: int) -> float | None:
+    """The lowest level (cm) up to which a vessel holds a column of liquid; None if it is no vessel or not known."""
+    found = layout.spaces[space]
+    if found.kind not in ("vein", "artery") or found.height is None:
+        return None
+    return found.height + (VEIN_HEAD_CM if found.kind == "vein" else ARTERY_HEAD_CM)[0]
 
 
 def _surely_above(layout: Layout, links: Links, pump: Pump, outlet_side: set[int], passed: frozenset[int]) -> set[int]:

@@ -87,7 +87,11 @@ class End:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pump:
-    """A pump head with its drive; ``inlet`` and ``outlet`` are the neighbouring spaces."""
+    """A pump head on one of its drives; ``inlet`` and ``outlet`` are the neighbouring spaces. Speeds in rpm.
+
+    ``lift_speed`` is infinite where the rig does not state it: then no speed is known to hold against an artery.
+    ``hand``: turned by hand, so no automatic response can stop it.
+    """
 
     head: int
     drive: str
@@ -96,6 +100,16 @@ class Pump:
     inlet: int
     outlet: int
     lift_speed: float
+    soft_speed: float
+    hand: bool = False
+
+    def turns(self, state: State) -> bool:
+        """True if the head sits on this drive and the drive turns."""
+        return state[self.speed] > 0 and state[self.seated] == 0
+
+    def lifts(self, state: State) -> bool:
+        """True if it surely turns fast enough to hold against an artery."""
+        return self.turns(state) and state[self.speed] >= self.lift_speed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +121,8 @@ class Bag:
     headspace: int
     hung: int
     height: float
+    spilt: int
+    """The variable that remembers that liquid ran out of the set, so that filling it again takes more from the bag."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,12 +136,21 @@ class Layout:
     gates: tuple[Gate, ...]
     ends: tuple[End, ...]
     bags: tuple[Bag, ...]
-    pump: Pump | None
+    pumps: tuple[Pump, ...]
+    """The one pump head on each of the drives that may turn it, in the order of the rig."""
+    placed: int | None
+    """The variable that tells which of ``pumps`` it is; None where the head has but one drive."""
     index: dict[tuple[str, str], int] = field(compare=False, hash=False, repr=False)
     space_of: dict[str, int] = field(compare=False, hash=False, repr=False)
     labels: dict[str, str] = field(compare=False, hash=False, repr=False)
     memory: dict[Any, Any] = field(init=False, default_factory=dict, compare=False, hash=False, repr=False)
     """What was derived from states of this layout (see stepwell.circuit.memory); no part of its value."""
+
+    def pump(self, state: State) -> Pump | None:
+        """The pump as the head sits in this state; None for a rig without a drive."""
+        if not self.pumps:
+            return None
+        return self.pumps[0 if self.placed is None else state[self.placed]]
 
     def variable(self, part: str, name: str) -> int:
         """The number of a variable; KeyError if the part has none of that name."""

@@ -34,8 +34,8 @@ def open_links(layout: Layout, state: State, *, ignore: Collection[str] = ()) ->
 
 def _open_links(layout: Layout, state: State, ignore: frozenset[str]) -> Links:
     links: list[list[Link]] = [[] for _ in layout.spaces]
-    pump = layout.pump
-    driven = pump is not None and state[pump.speed] > 0 and state[pump.seated] == 0
+    pump = layout.pump(state)
+    driven = pump is not None and pump.turns(state)
     for number, gate in enumerate(layout.gates):
         if any(state[need.variable] not in need.values for need in gate.needs):
             continue

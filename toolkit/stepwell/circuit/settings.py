@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from stepwell.circuit.compile_rig import CONTENTS, figure
+from stepwell.circuit.compile_rig import CONTENTS, DEFAULT_IDLE_RPM, figure
 from stepwell.circuit.kinds import part_kind
 from stepwell.circuit.layout import BARE, COVERED, FIRST_MATE, Layout, State
 from stepwell.model.rig import Baseline, Setting
 
 DEFAULT_WORKING_RPM = 2000
-DEFAULT_IDLE_RPM = 500
 
 
 class SettingError(ValueError):

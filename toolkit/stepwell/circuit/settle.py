@@ -11,17 +11,23 @@ from typing import NamedTuple
 
 from stepwell.circuit.compile_rig import figure
 from stepwell.circuit.contents import AIR_FREE, BLOOD, CLEAR, DRY, LIQUID, WET
+from stepwell.circuit.emptying import runs_out
 from stepwell.circuit.equipment import time_on_battery
 from stepwell.circuit.filling import Filling, filling
 from stepwell.circuit.flushing import flush_through, flushed
-from stepwell.circuit.hydraulics import ABOVE, BELOW, FLOWS, Hydraulics, hydraulics
+from stepwell.circuit.hydraulics import ABOVE, BELOW, FLOWS, SURELY_ONWARD, Hydraulics, hydraulics
 from stepwell.circuit.layout import OPEN_AIR, Layout, State
-from stepwell.circuit.links import both_ways, end_points, reached
+from stepwell.circuit.links import Links, both_ways, end_points, reached, reversed_links
+from stepwell.circuit.paths import union_of_paths
 from stepwell.model.tri import Tri
 
 
 class Event(NamedTuple):
-    """Something that happened because of an action: ``kind`` is ``air-entered``, ``spilled`` or ``reversed``."""
+    """Something that happened because of an action.
+
+    ``kind`` is ``air-entered``, ``spilled`` or ``reversed``, which follow from it, or ``joined-dry`` or ``hammered``,
+    which verbs note.
+    """
 
     kind: str
     part: str
@@ -57,7 +63,7 @@ def _spread(layout: Layout, state: State, events: set[Event]) -> State:
         water = hydraulics(layout, state)
         added = _one_pass(layout, state, water, filling(layout, state), events)
         if added == state:
-            _note_reverse(layout, water, events)
+            _note_reverse(layout, state, water, events)
             return state
         state = added
 
@@ -72,12 +78,17 @@ def _one_pass(layout: Layout, state: State, water: Hydraulics, fill: Filling, ev
         masks[space] = masks.get(space, 0) | WET
     for space in _air_entered(layout, state, water, events):
         masks[space] = masks.get(space, 0) | WET
-    for space in _drained(layout, state, water):
+    drained = _drained(layout, state, water)
+    for space in drained:
         masks[space] = masks.get(space, 0) | WET | 1
     for space, mask in flushed(layout, state, water).items():
         masks[space] = masks.get(space, 0) | mask
     _note_spills(layout, state, water, events)
-    return _added(layout, state, masks)
+    values = list(_added(layout, state, masks))
+    for bag in layout.bags:
+        if drained or runs_out(layout, water, bag):
+            values[bag.spilt] = 1
+    return tuple(values)
 
 
 def _added(layout: Layout, state: State, masks: dict[int, int]) -> State:
@@ -113,6 +124,7 @@ def _downstream_of_air(layout: Layout, state: State, fill: Filling) -> set[int]:
 def _air_entered(layout: Layout, state: State, water: Hydraulics, events: set[Event]) -> set[int]:
     """Air goes in where a wet space that may be below the atmosphere is open to it, and on with the flow."""
     entered: set[int] = set()
+    ends = end_points(layout)
     for number, space in enumerate(layout.spaces):
         if space.contents is None or not state[space.contents] & LIQUID or not water.pressure[number] & BELOW:
             continue
@@ -120,10 +132,32 @@ def _air_entered(layout: Layout, state: State, water: Hydraulics, events: set[Ev
             continue
         sure = water.pressure[number] == BELOW and not state[space.contents] & DRY
         events.add(Event("air-entered", space.part, Tri.YES if sure else Tri.MAYBE))
-        moving = bool(water.drive.spaces) or bool(water.loop.spaces)
-        ways = water.links if moving else both_ways(water.links)
-        entered |= reached(ways, [number], stop=end_points(layout)) - end_points(layout)
+        entered |= reached(_ways_of_air(layout, state, water, number), [number], stop=ends) - ends
     return {n for n in entered if (v := layout.spaces[n].contents) is not None and state[v] & LIQUID}
+
+
+def _ways_of_air(layout: Layout, state: State, water: Hydraulics, opening: int) -> Links:
+    """The ways that air takes from an opening: anywhere while nothing moves, and not against a flow that is sure.
+
+    Only before the pump, and only at a speed that holds against an artery, is the flow known well enough for that: there
+    the pump draws everything towards itself. What goes round and comes back is downstream of the opening like the rest.
+    """
+    if not (water.drive.spaces or water.loop.spaces):
+        return both_ways(water.links)
+    pump = layout.pump(state)
+    if pump is None or not pump.lifts(state) or water.flow not in SURELY_ONWARD:
+        return water.links
+    ends = end_points(layout)
+    if opening in reached(water.links, [pump.head], stop=ends):
+        return water.links
+    back = reversed_links(water.links)
+    supply = reached(back, [pump.head], stop=ends) & ends
+    drawn = union_of_paths(back, pump.head, supply, stop=ends)
+    if not drawn.exact:
+        return water.links
+    # Found backwards, a way (here, there) is a flow from there to here; against it no air goes.
+    against = drawn.ways - {(there, here) for here, there in drawn.ways}
+    return tuple(tuple(link for link in out if (here, link.to) not in against) for here, out in enumerate(water.links))
 
 
 def _drained(layout: Layout, state: State, water: Hydraulics) -> set[int]:
@@ -134,7 +168,7 @@ def _drained(layout: Layout, state: State, water: Hydraulics) -> set[int]:
     for number, space in enumerate(layout.spaces):
         if space.contents is None or number in ends or not state[space.contents] & LIQUID:
             continue
-        if water.pressure[number] == ABOVE:
+        if water.pressure[number] == ABOVE or number in water.drawn:
             continue
         group = reached(undirected, [number], stop=ends)
         if any(bag.fluid in group and state[bag.hung] == 1 for bag in layout.bags):
@@ -155,10 +189,11 @@ def _note_spills(layout: Layout, state: State, water: Hydraulics, events: set[Ev
             events.add(Event("spilled", space.part, Tri.YES if sure else Tri.MAYBE))
 
 
-def _note_reverse(layout: Layout, water: Hydraulics, events: set[Event]) -> None:
+def _note_reverse(layout: Layout, state: State, water: Hydraulics, events: set[Event]) -> None:
     backwards = 1 << FLOWS.index("reverse")
-    if water.flow & backwards and layout.pump is not None:
-        events.add(Event("reversed", layout.pump.drive, Tri.YES if water.flow == backwards else Tri.MAYBE))
+    pump = layout.pump(state)
+    if water.flow & backwards and pump is not None:
+        events.add(Event("reversed", pump.drive, Tri.YES if water.flow == backwards else Tri.MAYBE))
 
 
 def _complete(layout: Layout, state: State, seconds: float) -> State:
@@ -212,7 +247,7 @@ def _clear(layout: Layout, water: Hydraulics, values: list[int], seconds: float)
 
     Parts that state ``clear-runs`` need that many runs at their speed and for their time, with a stop between.
     """
-    pump = layout.pump
+    pump = layout.pump(tuple(values))
     if pump is None:
         return
     moving = bool(water.loop.spaces) and water.loop.exact and water.vented

@@ -6,6 +6,7 @@ from collections.abc import Collection
 
 from stepwell.circuit.hydraulics import may_be_wet
 from stepwell.circuit.links import both_ways, end_points, every_link, open_links, reached
+from stepwell.circuit.paths import union_of_paths
 from stepwell.circuit.view import View
 
 
@@ -23,8 +24,8 @@ def pushes(view: View, spaces: Collection[int]) -> bool:
     for bag in layout.bags:
         if bag.fluid in spaces and view.state[bag.hung] == 1 and may_be_wet(layout, view.state, bag.fluid):
             return True
-    pump = layout.pump
-    return pump is not None and pump.head in spaces and view.state[pump.speed] > 0
+    pump = layout.pump(view.state)
+    return pump is not None and pump.head in spaces and pump.turns(view.state)
 
 
 def patient_attached(view: View) -> bool:
@@ -34,3 +35,30 @@ def patient_attached(view: View) -> bool:
     links = every_link(layout, view.state)
     stop = end_points(layout)
     return any(layout.spaces[space].main for vessel in vessels for space in reached(links, [vessel], stop=stop))
+
+
+def _before_an_end(view: View) -> frozenset[int]:
+    """Where a way from the pump's outlet ends: bags, vessels, the open air, and the pump head itself."""
+    pump = view.layout.pump(view.state)
+    return end_points(view.layout) | ({pump.head} if pump is not None else set())
+
+
+def outlet_open_to_patient(view: View) -> bool:
+    """True if a vessel is in open connection with the outlet of the pump, not counting the way back through the pump."""
+    pump = view.layout.pump(view.state)
+    if pump is None:
+        return False
+    seen = reached(both_ways(view.water.links), [pump.outlet], stop=_before_an_end(view))
+    return any(view.layout.spaces[space].kind in ("vein", "artery") for space in seen)
+
+
+def outlet_clamps(view: View) -> frozenset[str]:
+    """Clamps on a way from the outlet of the pump to an artery, with everything taken as open that can be opened."""
+    pump = view.layout.pump(view.state)
+    arteries = {n for n, space in enumerate(view.layout.spaces) if space.kind == "artery"}
+    if pump is None or not arteries:
+        return frozenset()
+    links = every_link(view.layout, view.state)
+    found = union_of_paths(links, pump.outlet, arteries, closed={pump.head}, stop=end_points(view.layout))
+    ways = {frozenset(way) for way in found.ways}
+    return frozenset(part for gate in view.layout.gates if frozenset((gate.a, gate.b)) in ways for part in gate.parts)

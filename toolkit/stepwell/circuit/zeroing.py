@@ -25,7 +25,7 @@ def zeroed_rightly(view: View, sensor: str) -> bool:
 
 def still(view: View) -> Tri:
     """The pump stands still."""
-    pump = view.layout.pump
+    pump = view.layout.pump(view.state)
     return tri(pump is None or view.state[pump.speed] == 0)
 
 

@@ -67,6 +67,10 @@ def changes(layout: Layout, before: State, after: State, events: frozenset[Event
             lines.append(f"liquid {out} at {named(layout, event.part)}")
         elif event.kind == "reversed":
             lines.append("the flow turns backwards")
+        elif event.kind == "hammered":
+            lines.append("the flow is stopped short at speed")
+        elif event.kind == "joined-dry":
+            lines.append(f"{named(layout, event.part)} is joined with air in the joint")
     return tuple(dict.fromkeys(lines))
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from stepwell.circuit.fact_table import fact
 from stepwell.circuit.view import View
 from stepwell.model.predicate import AnyOf, Fact, Not, Predicate
 from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, Order
@@ -96,7 +97,8 @@ def find_trap(
 
 
 def _is_passing(atom: Fact) -> bool:
-    return atom.name in ("air-entered", "spilled", "reversed")
+    entry = fact(atom.name)
+    return entry is not None and entry.passing
 
 
 def _missing(

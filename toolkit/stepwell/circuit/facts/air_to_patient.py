@@ -13,7 +13,7 @@ from stepwell.model.tri import Tri, disjunction, negation
 
 def evaluate(view: View, args: tuple[str, ...]) -> Tri:
     """May be so as soon as flow may be forward and a space between pump and vessel may hold anything but air-free liquid."""
-    pump, layout, flow = view.layout.pump, view.layout, view.water.flow
+    pump, layout, flow = view.layout.pump(view.state), view.layout, view.water.flow
     if pump is None or not flow & 1 << FLOWS.index("forward"):
         return Tri.NO
     vessels = {n for n, space in enumerate(layout.spaces) if space.kind in ("vein", "artery")}

@@ -17,7 +17,7 @@ def evaluate(view: View, args: tuple[str, ...]) -> Tri:
         return Tri.NO
     if sensor.kind == "bubble-sensor":
         return negation(within(view.contents(sensor.ref("site")[0]), AIR_FREE))
-    pump = view.layout.pump
+    pump = view.layout.pump(view.state)
     if pump is None or view.state[pump.speed] == 0:
         return Tri.NO
     moving = sum(1 << FLOWS.index(word) for word in ("forward", "recirculating"))

@@ -17,6 +17,7 @@ KIND = PartKind(
             dimension="time",
             summary="shortest wait after which filling from it counts as done",
         ),
+        FigureSpec(name="waste", dimension="volume", summary="what bleeds through luers may take from it"),
     ),
     states=(
         *sorted(STATES, key=lambda state: state[0] != "clear"),

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from stepwell.circuit.bench import Bench
-from stepwell.circuit.contents import BLOOD, CLEAR, LIQUID, WET
+from stepwell.circuit.contents import BLOOD, CLEAR, LIQUID, WET, within
 from stepwell.circuit.entry import Arity, OptionSpec, Verb
+from stepwell.circuit.hydraulics import contents_of
 from stepwell.circuit.layout import FIRST_MATE
 from stepwell.model.procedure import Action
+from stepwell.model.tri import disjunction
 
 
 def effect(bench: Bench, action: Action) -> str | None:
@@ -27,6 +29,11 @@ def effect(bench: Bench, action: Action) -> str | None:
     bench.values[second.mate] = FIRST_MATE + numbers[first.part]
     spaces = [bench.layout.spaces[end.space] for end in (first, second)]
     wet = action.option("wet") is True
+    if not wet:
+        held = (contents_of(bench.layout, bench.view.state, end.space) for end in (first, second))
+        dry = disjunction(within(mask, LIQUID) for mask in held)
+        for end in (first, second):
+            bench.happens("joined-dry", end.part, dry)
     for space in spaces:
         if space.contents is None or space.kind in ("bag", "vein", "artery"):
             continue

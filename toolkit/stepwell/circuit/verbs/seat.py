@@ -10,7 +10,7 @@ from stepwell.model.procedure import Action
 def effect(bench: Bench, action: Action) -> str | None:
     """Seat it; a head can't be put on a drive that turns."""
     part = action.parts[0]
-    pump = bench.layout.pump
+    pump = bench.layout.pump(tuple(bench.values))
     if pump is not None and bench.values[pump.speed] > 0:
         return f"{bench.label(pump.drive)} is turning"
     bench.set_word(part, "seat", "seated", f"{bench.label(part)} is seated already")

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from stepwell.circuit.bench import Bench
 from stepwell.circuit.entry import Arity, Verb
+from stepwell.circuit.hammer import hammered
 from stepwell.model.procedure import Action
 
 
 def effect(bench: Bench, action: Action) -> str | None:
     """Shut it; one that is shut already stays so and is noted."""
     part = action.parts[0]
+    before = tuple(bench.values)
     bench.set_word(part, "gate", "shut", f"{bench.label(part)} is shut already")
+    after = tuple(bench.values)
+    bench.happens("hammered", part, hammered(bench.layout, before, bench.view.water, after, clamp=part))
     return None
 
 
