@@ -109,6 +109,11 @@ def circuit_now(layout: Layout, state: State, parts: tuple[str, ...]) -> tuple[s
                     other = named(layout, layout.ends[value - FIRST_MATE].part) if joined else ""
                     how = f"is joined to {other}" if joined else "is open" if value == BARE else "is covered"
                     lines.append(f"{named(layout, name)} {how}")
+                case "source":
+                    number = layout.variable(name, variable)
+                    source = layout.variables[number].words[value]
+                    how = f"is on {named(layout, source)}" if value else "is on no gas source"
+                    lines += [f"{named(layout, name)} {how}"] if len(layout.variables[number].words) > 1 else []
                 case _:
                     meaning = dict(kind.states).get(words[value], words[value])
                     lines.append(f"{named(layout, name)}: {meaning}")

@@ -8,8 +8,11 @@ from stepwell.model.predicate import Ref, Selector
 
 _KINDS: Final = {
     None: "part",
+    "backup": "back-up",
+    "co2-flush": "carbon dioxide flush",
     "drive": "pump",
     "end": "connector",
+    "power": "console",
     "response": "automatic response",
     "stub": "side branch",
     "tap": "three-way tap",
@@ -28,7 +31,7 @@ _WHOLE: Final = {
     ("stub", "side-branch"): "side branch",
     ("clamp", "on-main-path"): "clamp on the main path",
 }
-_ADJECTIVES: Final = {"main": "main-path", "roaming": "roaming", "on-main-path": "main-path"}
+_ADJECTIVES: Final = {"main": "main-path", "roaming": "roaming", "on-main-path": "main-path", "travels": "travelling"}
 _AS_PREDICATE: Final = {"main": "on the main path", "on-main-path": "on the main path"}
 _REFERENCES: Final = {
     "site": "the site of {}",
@@ -40,6 +43,8 @@ _REFERENCES: Final = {
     "before": "the clamps before {}",
     "after": "the clamps behind {}",
     "headspace": "the headspace of {}",
+    "gas": "the gas supply behind {}",
+    "ends": "the ends in {}",
 }
 
 
