@@ -12,6 +12,7 @@ import networkx as nx
 import pytest
 
 from stepwell.circuit.compile_rig import compile_rig
+from stepwell.circuit.layout import State
 from stepwell.circuit.settings import apply_settings, baseline_state
 from stepwell.model.procedure import Action, Lane, Lanes, Step
 from stepwell.model.rig import Setting
@@ -60,16 +61,40 @@ CHOICES: tuple[Action, ...] = (
     Action(verb="restore", parts=("bubble-stop",)),
 )
 
+WET = apply_settings(
+    LAYOUT,
+    START,
+    [
+        *(Setting(part=part.id, word="clear") for part in rig().parts if "main" in part.traits and part.kind != "clamp"),
+        Setting(part="drain-end", word="joined:return-end"),
+        Setting(part="return-end", word="joined:drain-end"),
+        Setting(part="prime-line", word="clear"),
+        Setting(part="prime-clamp", word="open"),
+        Setting(part="recirc-clamp", word="shut"),
+    ],
+)
+"""A filled loop under the bag, so that a pump can turn against a shut outlet in it."""
+WITH_THE_PUMP: tuple[Action, ...] = (
+    *(Action(verb=v, parts=("return-clamp",)) for v in ("open", "shut", "shut")),
+    Action(verb="shut", parts=("oxy-vent",)),
+    Action(verb="run", parts=("pump",), options=(("at", quantity("2000 rpm")),)),
+    Action(verb="run", parts=("pump",), options=(("at", quantity("2000 rpm")), ("for", quantity("20 s")))),
+    Action(verb="stop", parts=("pump",)),
+    Action(verb="wait", options=(("for", quantity("20 s")),)),
+    Action(verb="suspend", parts=("bubble-stop",)),
+)
 
-def random_program(rng: random.Random) -> Program:
+
+def random_program(rng: random.Random, choices: tuple[Action, ...] = CHOICES) -> Program:
     lanes = []
     widths = rng.choice(((2, 2), (2, 1, 1), (2,), (1, 1, 1)))
     for lane, width in enumerate(widths):
+        who = rng.choice(("primer", "assistant"))
         steps = tuple(
-            Step(id=f"s{lane}{n}x", who="primer", say=(), do=tuple(rng.choice(CHOICES) for _ in range(rng.randint(1, 2))))
+            Step(id=f"s{lane}{n}x", who=who, say=(), do=tuple(rng.choice(choices) for _ in range(rng.randint(1, 2))))
             for n in range(width)
         )
-        lanes.append(Lane(who="primer", body=steps))
+        lanes.append(Lane(who=who, body=steps))
     return compile_body((Lanes(title="", lanes=tuple(lanes)),))
 
 
@@ -101,13 +126,16 @@ def by_every_order(program: Program, world: CircuitWorld) -> tuple[dict[str, int
     return shortest, refused
 
 
-@pytest.mark.parametrize("seed", range(120))
-def test_search_and_every_order_agree(seed: int) -> None:
-    program = random_program(random.Random(seed))
+@pytest.mark.parametrize(
+    ("seed", "start", "choices"),
+    [*((seed, START, CHOICES) for seed in range(120)), *((seed, WET, WITH_THE_PUMP) for seed in range(40))],
+)
+def test_search_and_every_order_agree(seed: int, start: State, choices: tuple[Action, ...]) -> None:
+    program = random_program(random.Random(seed), choices)
     found = search(
-        program, CircuitWorld(LAYOUT, (START,), RULES, ()), bounds=Bounds(states=100_000, seconds=60), clock=time.monotonic
+        program, CircuitWorld(LAYOUT, (start,), RULES, ()), bounds=Bounds(states=100_000, seconds=60), clock=time.monotonic
     )
-    shortest, refused = by_every_order(program, CircuitWorld(LAYOUT, (START,), RULES, ()))
+    shortest, refused = by_every_order(program, CircuitWorld(LAYOUT, (start,), RULES, ()))
     assert found.complete
     assert {violation.rule: violation.run.length for violation in found.violated} == shortest
     assert {one.node for one in found.refused} == refused
@@ -116,9 +144,10 @@ def test_search_and_every_order_agree(seed: int) -> None:
 def test_the_random_procedures_do_break_rules() -> None:
     """A comparison in which nothing ever goes wrong would show nothing."""
     broken: set[str] = set()
-    for seed in range(40):
-        program = random_program(random.Random(seed))
-        world = CircuitWorld(LAYOUT, (START,), RULES, ())
+    for seed, start, choices in (*((n, START, CHOICES) for n in range(40)), *((n, WET, WITH_THE_PUMP) for n in range(20))):
+        program = random_program(random.Random(seed), choices)
+        world = CircuitWorld(LAYOUT, (start,), RULES, ())
         found = search(program, world, bounds=Bounds(states=100_000, seconds=60), clock=time.monotonic)
         broken |= {violation.rule for violation in found.violated}
     assert len(broken) >= 8
+    assert "dead-headed-too-long" in broken

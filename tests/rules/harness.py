@@ -2,7 +2,8 @@
 
 A case file is Markdown: prose, and blocks fenced as `yaml passes` or `yaml fails`, each the start, ends and body of a small
 procedure on the set of `base-rig.yaml`. `# finds: rule-name` stands on the line at fault; every finding of serious or
-worse must be announced so. A block `yaml rig` before them changes parts of the set for the rest of the file.
+worse must be announced so. `# finds in the rig: rule-name` announces one that hangs on the set alone. A block `yaml rig`
+before them changes parts of the set for the rest of the file.
 """
 
 from __future__ import annotations
@@ -25,6 +26,7 @@ from stepwell.source.workspace import load_workspace
 CASES = Path(__file__).parent / "cases"
 _FENCE = re.compile(r"^```yaml (passes|fails|rig)\n(.*?)^```$", re.M | re.S)
 _FINDS = re.compile(r"#\s*finds:\s*(.+)$")
+_IN_RIG = re.compile(r"^#\s*finds in the rig:\s*(.+)$", re.M)
 _UNIT = """\
 unit: Unit of the cases
 region: eu
@@ -62,8 +64,8 @@ class Case:
 
     @property
     def wanted(self) -> set[tuple[int, str]]:
-        """What the comments announce."""
-        found: set[tuple[int, str]] = set()
+        """What the comments announce; line 0 is the file of the set."""
+        found = {(0, name.strip()) for names in _IN_RIG.findall(self.text) for name in names.split(",")}
         for line, text in enumerate(self.text.splitlines(), 1):
             if match := _FINDS.search(text):
                 found |= {(line, name.strip()) for name in match[1].split(",")}
@@ -120,7 +122,10 @@ def play(case: Case, folder: Path) -> Played:
     serious = [finding for finding in report.findings if finding.severity >= Severity.SERIOUS or finding.rule == case.rule]
     above = header.count("\n")
     return Played(
-        found={(finding.span.line - above if finding.span else 0, finding.rule) for finding in serious},
+        found={
+            (finding.span.line - above if finding.span and finding.span.path.endswith("case.yaml") else 0, finding.rule)
+            for finding in serious
+        },
         messages=indent("\n".join(f"{f.span}: {f.rule}: {f.message}" for f in serious), "  "),
         verdicts={verdict.rule: verdict.status for verdict in report.procedures[0].verdicts},
     )

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
 from stepwell.model.predicate import AllOf, AnyOf, Not, Predicate, Quantified, Ref, Selector
-from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, Order
+from stepwell.model.quantity import Quantity
+from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Enough, Match, Never, NeverLonger, Order
 from stepwell.rules.clause import clauses
 from stepwell.rules.sentence import sentence
 
@@ -128,3 +131,36 @@ def test_selections_by_trait() -> None:
     assert sentence(made) == ("For every part of the main path, it must be certain at all times that the part holds liquid.")
     loose = rule(Never(state=fact("open", "c")), c=Selector(kind="cap", without=("vented",)))
     assert sentence(loose) == "For every cap that is not vented, it must be certain at all times that the cap is shut."
+
+
+def test_never_longer() -> None:
+    made = rule(NeverLonger(state=OPEN, than=Quantity(Decimal(30), "s")), v=VENT)
+    assert sentence(made) == (
+        "For every vent, it must not be possible for longer than 30 s that the vent is open, nor once whoever caused it "
+        "goes on to another step."
+    )
+
+
+def test_enough() -> None:
+    counted = Enough(variable="c", over=CLAMP, that=fact("shut", "c"), stock=Ref("s", "count"))
+    assert sentence(rule(counted, s=Selector(kind="clamp-stock"))) == (
+        "For every clamp stock, it must be certain at all times that a clamp is shut in no more cases than the count of the "
+        "clamp stock."
+    )
+
+
+def test_match() -> None:
+    sensor = Selector(kind="pressure-sensor")
+    made = rule(Match(of=Ref("s"), with_=Ref("s", "site"), word="side"), s=sensor)
+    assert sentence(made) == (
+        "For every pressure sensor, the side of the sensor must be the same as the side of the site of the sensor."
+    )
+    apart = rule(Match(of=Ref("s", "site"), with_=Ref("t", "site"), same=False), s=sensor, t=sensor)
+    assert sentence(apart) == (
+        "For every pressure sensor S and every pressure sensor T, the site of the sensor S must not be the site of the "
+        "sensor T."
+    )
+    end = Selector(kind="end")
+    assert sentence(rule(Match(of=Ref("e"), with_=Ref("e", "joined"), word="role"), e=end)).endswith(
+        "the role of the connector must be the same as the role of the connector joined to the connector."
+    )

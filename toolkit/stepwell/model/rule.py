@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from stepwell.diagnostics.severity import Certainty, Severity
 from stepwell.diagnostics.span import Span
 from stepwell.model.predicate import ALWAYS, Predicate, Ref, Selector
+from stepwell.model.quantity import Quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +55,58 @@ class Order:
     then: tuple[str, Ref | None]
 
 
-Shape = Never | Becomes | BeforeDoing | AtTheEnd | Order
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NeverLonger:
+    """*never for longer than*: a state that is right for a moment.
+
+    Violated where ``state`` is not surely false and the stated times (``for``) that were spent in it add up to more than
+    ``than``, or where the person whose action brought it about does something else without clearing it.
+    """
+
+    state: Predicate
+    than: Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Within:
+    """*within*: a deadline. Once ``of`` may have become so, ``comes`` must surely be so after at most ``time``.
+
+    It lapses where the rule's context surely ends. Times are the longest that the steps state (see
+    ``stepwell.rules.shapes.within``); where one is not stated, the rule is not decided.
+    """
+
+    of: Predicate
+    comes: Predicate
+    time: Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Enough:
+    """*enough*: a counted stock. Violated where ``that`` may hold of more parts of ``over`` than ``stock`` says.
+
+    ``variable`` stands for one of them in ``that``; ``stock`` names a figure of a part (``s.count``).
+    """
+
+    variable: str
+    over: Selector
+    that: Predicate
+    stock: Ref
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Match:
+    """*match*: what is set up. ``word`` of the part ``of`` must be (or, with ``same`` False, not be) that of ``with_``.
+
+    Without ``word`` the parts themselves are compared. ``e.joined`` is whatever end ``e`` is joined to just then.
+    """
+
+    of: Ref
+    with_: Ref
+    word: str | None = None
+    same: bool = True
+
+
+Shape = Never | Becomes | BeforeDoing | AtTheEnd | Order | NeverLonger | Within | Enough | Match
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,9 +22,11 @@ from stepwell.report.faults import (
 )
 from stepwell.report.narrate import parts_in
 from stepwell.report.runs import Told
-from stepwell.report.trap import Trap, broken_instance, find_trap, wanted_of
+from stepwell.report.time_notes import time_notes
+from stepwell.report.trap import Trap, broken_instance, find_trap, looks_after, wanted_of
 from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.rules.evaluate import evaluate
+from stepwell.rules.ground import GroundRule, Matched
 from stepwell.rules.in_words import in_words
 
 
@@ -80,8 +82,10 @@ class RunFindings:
         binding = dict(instance.bindings) if instance is not None else {}
         rig = self.world.layout.rig
         wanted = wanted_of(instance) if instance is not None else AllOf(())
-        asks = told.asks if found.at_end else (*told.asks[:-1], told.asks[-1])
-        looked_at = asks if found.at_end or "never" in type(rule.shape).__name__.lower() else asks[:-1]
+        if instance is not None and isinstance(instance.shape, Matched) and instance.shape.fixed:
+            return self._of_the_rig(instance, instance.shape.part)
+        after = found.at_end or instance is None or looks_after(instance)
+        looked_at = told.asks if after else told.asks[:-1]
         trap = find_trap(self.world, wanted, looked_at, self.program, found.run, nodes)
         step = None if found.at_end or not nodes else nodes[-1].step
         parts = tuple(dict.fromkeys((*binding.values(), *parts_in(wanted))))[:8]
@@ -95,8 +99,26 @@ class RunFindings:
             span=self._span(step),
             procedure=self.procedure.id,
             step=step,
-            related=self._related(trap, told, found.at_end),
+            related=(
+                *self._related(trap, told, found.at_end),
+                *(Related(message=note) for note in (time_notes(self.world, instance, told) if instance else ())),
+            ),
             trace=told.trace(parts, trap.node, spring=not found.at_end, shortest=found.shortest),
+        )
+
+    def _of_the_rig(self, instance: GroundRule, part: str) -> Finding:
+        """What hangs on the rig alone is told of its file: no order leads there, and no step could mend it."""
+        rig = self.world.layout.rig
+        found = rig.part(part)
+        return Finding(
+            rule=instance.rule.name,
+            code=instance.rule.code,
+            severity=instance.rule.severity,
+            certainty=instance.rule.certainty,
+            message=instance.message(rig),
+            mend=instance.mend(rig),
+            span=rig.span if found is None else found.span or rig.span,
+            procedure=self.procedure.id,
         )
 
     def _related(self, trap: Trap, told: Told, at_end: bool) -> tuple[Related, ...]:

@@ -11,15 +11,14 @@ from dataclasses import dataclass
 
 from stepwell.circuit.fact_table import fact
 from stepwell.circuit.view import View
-from stepwell.model.predicate import AnyOf, Fact, Not, Predicate
-from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, Order
+from stepwell.model.predicate import AllOf, AnyOf, Fact, Not, Predicate
+from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, NeverLonger, Order, Within
 from stepwell.model.tri import Tri
 from stepwell.orders.program import Do, Program
 from stepwell.orders.searched import Run
 from stepwell.report.world import CircuitWorld, Here
 from stepwell.rules.evaluate import Ask, Failing, failing_literals, words_of
-from stepwell.rules.ground import GroundRule
-from stepwell.rules.moment import Moment
+from stepwell.rules.ground import Counted, GroundRule, Matched
 from stepwell.rules.watch import finish, watch
 
 
@@ -44,18 +43,11 @@ def broken_instance(
         if instance.rule.name != rule:
             continue
         if at_end:
-            if finish(instance, world.ask(states[-1].circuit)).violated:
+            if finish(instance, world.ask(states[-1].circuit), states[-1].memory[number]).violated:
                 return instance
             continue
         before = states[-2]
-        done = world.done(before.circuit, nodes[-1].actions)
-        after = world.ask(before.circuit) if done.state is None else world.ask(done.state, done.events)
-        moment = Moment(
-            done=tuple((action.verb, action.parts) for action in nodes[-1].actions),
-            before=world.ask(before.circuit),
-            after=after,
-            handed_over=done.state is not None and world.hands_over(before, done.state),
-        )
+        moment = world.moment(before, nodes[-1])
         if watch(instance, moment, before.memory[number]).violated:
             return instance
     return None
@@ -64,14 +56,25 @@ def broken_instance(
 def wanted_of(instance: GroundRule) -> Predicate:
     """The predicate that should have been surely so."""
     match instance.shape:
-        case Never(state=state):
+        case Never(state=state) | NeverLonger(state=state):
             return Not(state)
+        case Within(comes=comes):
+            return comes
+        case Counted(cases=cases):
+            return AllOf(tuple(Not(case) for case in cases))
+        case Matched(wrong=wrong):
+            return Not(wrong)
         case Becomes(unless=unless):
             return unless
         case BeforeDoing(require=require) | AtTheEnd(require=require):
             return require
         case Order():
             return AnyOf(())
+
+
+def looks_after(instance: GroundRule) -> bool:
+    """True if it is the state after the action that is judged."""
+    return not isinstance(instance.shape, Becomes | BeforeDoing | Order)
 
 
 def find_trap(

@@ -12,12 +12,14 @@ from stepwell.circuit.sides import patient_attached
 from stepwell.circuit.view import View
 from stepwell.model.predicate import Predicate
 from stepwell.model.procedure import Action
+from stepwell.model.quantity import Quantity
 from stepwell.model.tri import Tri
 from stepwell.orders.program import Do
 from stepwell.orders.world import Acted, Observed
+from stepwell.quantities.units import to
 from stepwell.rules.evaluate import Ask, evaluate
 from stepwell.rules.ground import GroundRule, ground
-from stepwell.rules.moment import Moment
+from stepwell.rules.moment import NEW, Memory, Moment
 from stepwell.rules.watch import finish, watch
 
 ENDS = "ends-not-reached"
@@ -30,7 +32,7 @@ class Here(NamedTuple):
     """A state of the search: the circuit, what each rule with a memory remembers, and whether a patient's end was joined."""
 
     circuit: State
-    memory: tuple[int, ...]
+    memory: tuple[Memory, ...]
     handed_over: bool
 
 
@@ -48,7 +50,7 @@ class CircuitWorld:
         self.rules = rules
         self.exercised: set[str] = set()
         self.already: dict[tuple[str, str], Action] = {}
-        self._starts = tuple(Here(state, (0,) * len(rules), False) for state in starts)
+        self._starts = tuple(Here(state, (NEW,) * len(rules), False) for state in starts)
         self._ends = tuple(ground(end, layout.rig) for end in ends)
         self._wraps = tuple(
             (number, variable.words.index("on-field"))
@@ -57,7 +59,7 @@ class CircuitWorld:
         )
         self._done: dict[tuple[State, tuple[Action, ...]], Done] = {}
         self._asks: dict[tuple[State, frozenset[Event]], Ask] = {}
-        self._acted: dict[tuple[Here, tuple[Action, ...]], Acted[Here]] = {}
+        self._acted: dict[tuple[Here, str, str, tuple[Action, ...]], Acted[Here]] = {}
         self._ground: dict[Predicate, Predicate] = {}
 
     def starts(self) -> tuple[Here, ...]:
@@ -82,7 +84,7 @@ class CircuitWorld:
 
     def act(self, state: Here, node: Do) -> Acted[Here]:
         """Do a node's actions and show them to every rule."""
-        key = (state, node.actions)
+        key = (state, node.who, node.step, node.actions)
         found = self._acted.get(key)
         if found is None:
             found = self._acted[key] = self._act(state, node)
@@ -90,17 +92,9 @@ class CircuitWorld:
 
     def _act(self, state: Here, node: Do) -> Acted[Here]:
         done = self.done(state.circuit, node.actions)
-        before = self.ask(state.circuit)
-        after = before if done.state is None else self.ask(done.state, done.events)
-        handed = done.state is not None and self.hands_over(state, done.state)
-        moment = Moment(
-            done=tuple((action.verb, action.parts) for action in node.actions),
-            before=before,
-            after=after,
-            handed_over=handed,
-        )
+        moment = self.moment(state, node)
         broke: set[str] = set()
-        memory: list[int] = []
+        memory: list[Memory] = []
         verbs = {action.verb for action in node.actions}
         for instance, remembered in zip(self.rules, state.memory, strict=True):
             # A rule keyed on verbs has nothing to look at in any other action, and remembers what it knew.
@@ -119,6 +113,21 @@ class CircuitWorld:
             self.already.setdefault((node.step, done.already), node.actions[0])
         here = Here(done.state, tuple(memory), state.handed_over or self._joins_patient(state.circuit, done.state))
         return Acted(here, None, frozenset(broke))
+
+    def moment(self, before: Here, node: Do) -> Moment:
+        """What rules are shown of a node that is done in a state."""
+        done = self.done(before.circuit, node.actions)
+        asked = self.ask(before.circuit)
+        return Moment(
+            done=tuple((action.verb, action.parts) for action in node.actions),
+            before=asked,
+            after=asked if done.state is None else self.ask(done.state, done.events),
+            handed_over=done.state is not None and self.hands_over(before, done.state),
+            refused=done.state is None,
+            who=node.who,
+            step=node.step,
+            seconds=max(map(stated_seconds, node.actions), default=0.0),
+        )
 
     def hands_over(self, before: Here, after: State) -> bool:
         """True if the action took a pack onto the sterile field, or was the first to join a patient's end."""
@@ -151,8 +160,8 @@ class CircuitWorld:
         """Names of the rules violated by ending here."""
         ask = self.ask(state.circuit)
         broke: set[str] = set()
-        for instance in self.rules:
-            seen = finish(instance, ask)
+        for instance, remembered in zip(self.rules, state.memory, strict=True):
+            seen = finish(instance, ask, remembered)
             if seen.exercised:
                 self.exercised.add(instance.rule.name)
             if seen.violated:
@@ -165,6 +174,12 @@ class CircuitWorld:
         """Those of the procedure's ``ends`` that are not surely so."""
         ask = self.ask(state.circuit)
         return tuple(end for end in self._ends if evaluate(end, ask) is not Tri.YES)
+
+
+def stated_seconds(action: Action) -> float:
+    """The time that an action states for itself (``for``), 0 if it states none."""
+    stated = action.option("for")
+    return to(stated, "s") if isinstance(stated, Quantity) else 0.0
 
 
 def asking(view: View) -> Ask:

@@ -14,17 +14,55 @@ from itertools import product
 from stepwell.circuit.catalogue import fact
 from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.severity import Severity
-from stepwell.model.predicate import AllOf, AnyOf, Fact, Not, Predicate, Quantified, Ref, Selector
+from stepwell.model.predicate import ALWAYS, AllOf, AnyOf, Fact, Not, Predicate, Quantified, Ref, Selector
 from stepwell.model.rig import Part, Rig
-from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, Order, Rule, Shape
+from stepwell.model.rule import (
+    AtTheEnd,
+    Becomes,
+    BeforeDoing,
+    Enough,
+    Match,
+    Never,
+    NeverLonger,
+    Order,
+    Rule,
+    Shape,
+    Within,
+)
+from stepwell.quantities.units import dimension_of, to
 from stepwell.rules.evaluate import CANNOT_BE_ASKED, words_of
 from stepwell.rules.message import filled_in, refs_to
 
 UNFIT_RULE = "rig-lacks-reference"
 UNFIT_CODE = "SW208"
 
+_NEVER = AnyOf(())
+
 Bindings = Mapping[str, str]
 """Which part each variable stands for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """*enough* on a rig: of so many ``cases`` at ``most`` so many may hold."""
+
+    cases: tuple[Predicate, ...]
+    most: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Matched:
+    """*match* on a rig: ``wrong`` is so where the two do not go together. ``part`` is the one whose word is the claim.
+
+    ``fixed``: it hangs on the rig alone, so it is a fault of the rig's file and not of what anybody does.
+    """
+
+    wrong: Predicate
+    part: str
+    fixed: bool
+
+
+GroundShape = Never | Becomes | BeforeDoing | AtTheEnd | Order | NeverLonger | Within | Counted | Matched
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +76,7 @@ class GroundRule:
     rule: Rule
     bindings: tuple[tuple[str, str], ...]
     when: Predicate
-    shape: Shape
+    shape: GroundShape
     verbs: frozenset[str] | None
 
     def facts(self) -> frozenset[tuple[str, tuple[str, ...]]]:
@@ -184,7 +222,7 @@ def _bindings(rule: Rule, rig: Rig) -> Iterator[tuple[tuple[str, str], ...]]:
         yield tuple(zip(names, (part.id for part in parts), strict=True))
 
 
-def _shapes(shape: Shape, rig: Rig, bound: Bindings) -> Iterator[Shape]:
+def _shapes(shape: Shape, rig: Rig, bound: Bindings) -> Iterator[GroundShape]:
     """The shape with its predicates ground, once per part that its reference leads to."""
     match shape:
         case Never(state=state):
@@ -200,6 +238,58 @@ def _shapes(shape: Shape, rig: Rig, bound: Bindings) -> Iterator[Shape]:
         case Order(first=(first, one), then=(then, two)):
             for before, after in product(_targets(one, rig, bound), _targets(two, rig, bound)):
                 yield Order(first=(first, before), then=(then, after))
+        case NeverLonger(state=state):
+            yield replace(shape, state=ground(state, rig, bound))
+        case Within(of=of, comes=comes):
+            yield replace(shape, of=ground(of, rig, bound), comes=ground(comes, rig, bound))
+        case Enough():
+            yield _counted(shape, rig, bound)
+        case Match():
+            yield from _matched(shape, rig, bound)
+
+
+def _counted(shape: Enough, rig: Rig, bound: Bindings) -> Counted:
+    cases = [ground(shape.that, rig, {**bound, shape.variable: part.id}) for part in select(rig, shape.over)]
+    owner = rig.part(bound.get(shape.stock.name, shape.stock.name))
+    figure = None if owner is None else owner.figure(shape.stock.attr or "")
+    if figure is None or dimension_of(figure.unit) != "count":
+        return Counted(cases=(*cases, _cannot_be_asked(_why(shape.stock, rig, bound))), most=0)
+    return Counted(cases=tuple(cases), most=int(to(figure, "times")))
+
+
+def _matched(shape: Match, rig: Rig, bound: Bindings) -> Iterator[Matched]:
+    """Once per part that ``of`` leads to and that states the word: without the word it claims nothing."""
+    for name in refs_to(shape.of, rig, bound):
+        part = rig.part(name)
+        claim = name if shape.word is None else None if part is None else part.word(shape.word)
+        if claim is None:
+            continue
+        if shape.with_.attr == "joined":
+            end = rig.part(bound.get(shape.with_.name, shape.with_.name))
+            others = [other for other in rig.parts if end is not None and other.kind == "end" and other != end]
+            wrong = [_joined_wrongly(shape, claim, end, other) for other in others if end is not None]
+            yield Matched(wrong=_any_of(tuple(one for one in wrong if one is not None)), part=name, fixed=False)
+            continue
+        found = refs_to(shape.with_, rig, bound)
+        cases = tuple(_differs(shape, claim, rig.part(other)) for other in found)
+        wrong_ones = cases or (_cannot_be_asked(_why(shape.with_, rig, bound)),)
+        yield Matched(wrong=_any_of(wrong_ones), part=name, fixed=True)
+
+
+def _joined_wrongly(shape: Match, claim: str, end: Part, other: Part) -> Predicate | None:
+    """That the two ends are joined, if they do not go together; None if they do, or if they can't be joined at all."""
+    if end.word("fits") != other.word("fits"):
+        return None
+    differs = _differs(shape, claim, other)
+    return Fact("joined-to", (Ref(end.id), Ref(other.id))) if differs == ALWAYS else None if differs == _NEVER else differs
+
+
+def _differs(shape: Match, claim: str, other: Part | None) -> Predicate:
+    word = None if other is None else other.id if shape.word is None else other.word(shape.word)
+    if word is None:
+        label = "a part" if other is None else f"{other.label} ({other.id})"
+        return _cannot_be_asked(f"{label} does not state its “{shape.word}”")
+    return ALWAYS if (word == claim) is not shape.same else _NEVER
 
 
 def _targets(ref: Ref | None, rig: Rig, bound: Bindings) -> tuple[Ref | None, ...]:
@@ -207,7 +297,7 @@ def _targets(ref: Ref | None, rig: Rig, bound: Bindings) -> tuple[Ref | None, ..
     return (None,) if ref is None else tuple(map(Ref, refs_to(ref, rig, bound))) or (ref,)
 
 
-def _predicates(shape: Shape) -> tuple[Predicate, ...]:
+def _predicates(shape: GroundShape) -> tuple[Predicate, ...]:
     match shape:
         case Never(state=state):
             return (state,)
@@ -217,9 +307,17 @@ def _predicates(shape: Shape) -> tuple[Predicate, ...]:
             return (require,)
         case Order():
             return ()
+        case NeverLonger(state=state):
+            return (state,)
+        case Within(of=of, comes=comes):
+            return (of, comes)
+        case Counted(cases=cases):
+            return cases
+        case Matched(wrong=wrong):
+            return (wrong,)
 
 
-def _parts(shape: Shape) -> tuple[Ref, ...]:
+def _parts(shape: GroundShape) -> tuple[Ref, ...]:
     match shape:
         case BeforeDoing(part=part):
             found = (part,)
@@ -230,7 +328,7 @@ def _parts(shape: Shape) -> tuple[Ref, ...]:
     return tuple(ref for ref in found if ref is not None)
 
 
-def _verbs(shape: Shape) -> frozenset[str] | None:
+def _verbs(shape: GroundShape) -> frozenset[str] | None:
     match shape:
         case BeforeDoing(verb=verb):
             return frozenset({verb})

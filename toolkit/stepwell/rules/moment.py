@@ -2,26 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from stepwell.model.predicate import Predicate, Ref
 from stepwell.model.tri import Tri
 from stepwell.rules.evaluate import Ask, evaluate
+
+Memory: TypeAlias = Hashable
+"""What a rule remembers of a run. It is a part of the state that is searched, so it must be small; ``NEW`` at the start."""
+
+NEW: Memory = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moment:
     """One action (or several at once): what was done, and the states just before and after.
 
-    For an action that was refused ``after`` is ``before``. ``handed_over``: this action was the first to join the
-    circuit to a patient.
+    For an action that was ``refused`` ``after`` is ``before``. ``handed_over``: this action was the first to join the
+    circuit to a patient. ``who`` did it, as a part of ``step``; ``seconds`` is the time it states (``for``), 0 if none.
     """
 
     done: tuple[tuple[str, tuple[str, ...]], ...]
     before: Ask
     after: Ask
     handed_over: bool = False
+    refused: bool = False
+    who: str = ""
+    step: str = ""
+    seconds: float = 0.0
 
     def did(self, verb: str, part: Ref | None) -> bool:
         """True if ``verb`` was done to the part (None: to anything)."""
@@ -33,7 +43,7 @@ class Watched(NamedTuple):
 
     violated: bool
     exercised: bool
-    memory: int = 0
+    memory: Memory = NEW
 
 
 QUIET = Watched(False, False)

@@ -45,6 +45,7 @@ _REFERENCES: Final = {
     "headspace": "the headspace of {}",
     "gas": "the gas supply behind {}",
     "ends": "the ends in {}",
+    "joined": "the connector joined to {}",
 }
 
 

@@ -8,7 +8,18 @@ from collections import Counter
 from stepwell.circuit.catalogue import verb
 from stepwell.circuit.entry import Arity
 from stepwell.model.predicate import ALWAYS, AnyOf, Not, Predicate, Ref, Selector
-from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, Order, Rule
+from stepwell.model.rule import (
+    AtTheEnd,
+    Becomes,
+    BeforeDoing,
+    Enough,
+    Match,
+    Never,
+    NeverLonger,
+    Order,
+    Rule,
+    Within,
+)
 from stepwell.rules.clause import clauses, listed
 from stepwell.rules.nouns import noun, phrase, short_noun, with_article
 
@@ -57,6 +68,23 @@ def _main_clause(rule: Rule, names: dict[str, str]) -> str:
             return f"{where} it must be certain that {_that(require, names)}"
         case Order(first=first, then=then):
             return f"somebody {_does(*then, names)} only after somebody {_does(*first, names)}"
+        case NeverLonger(state=state, than=than):
+            lasts = f"it must not be possible for longer than {than} that {_that(state, names)}"
+            return f"{lasts}, nor once whoever caused it goes on to another step"
+        case Within(of=of, comes=comes, time=time):
+            soon = f"at most {time} later it must be certain that {_that(comes, names)}"
+            return f"once it becomes possible that {_that(of, names)}, {soon}"
+        case Enough(variable=variable, over=over, that=that, stock=stock):
+            said = _that(that, {**names, variable: with_article(noun(over))})
+            return f"it must be certain at all times that {said} in no more cases than {phrase(stock, names)}"
+        case Match(of=of, with_=with_, word=word, same=same):
+            return _matching(of, with_, word, same, names)
+
+
+def _matching(of: Ref, with_: Ref, word: str | None, same: bool, names: dict[str, str]) -> str:
+    lead = "" if word is None else f"the {word} of "
+    must = "must be" if same else "must not be"
+    return f"{lead}{phrase(of, names)} {must} {'' if word is None else 'the same as '}{lead}{phrase(with_, names)}"
 
 
 def _that(predicate: Predicate, names: dict[str, str]) -> str:

@@ -14,14 +14,15 @@ from stepwell.source.near import did_you_mean, listed, quote
 from stepwell.source.nodes import Node
 from stepwell.source.read_predicate import Asked, bind, read_predicate, read_ref, read_selector
 from stepwell.source.read_procedure import KINDS
+from stepwell.source.read_shapes import read_other_shape
 from stepwell.source.read_step import SEVERITIES
 from stepwell.source.read_text import placeholders, scalar_text
 from stepwell.source.scope import Scope
 from stepwell.source.sections import DOING, ORDER, RULE, RULE_SOURCE
 
-SHAPES = ("never", "becomes", "before-doing", "at-the-end", "order")
+SHAPES = ("never", "never-longer", "becomes", "before-doing", "at-the-end", "order", "enough", "match")
 MARKS = ("seen", "from memory", "physics", "common practice")
-_GOES_WITH = {"unless": "becomes", "hand-over": "at-the-end", "require": "before-doing"}
+_GOES_WITH = {"unless": "becomes", "hand-over": "at-the-end", "require": "before-doing", "than": "never-longer"}
 _CODE = re.compile(r"[A-Z]{1,4}[0-9]{1,4}")
 _HAZARD = re.compile(r"[A-Z][A-Z0-9]{0,2}[0-9]{1,3}[a-z]?")
 _NOTHING = AnyOf(())
@@ -106,8 +107,10 @@ def _shape(fields: Fields, scope: Scope) -> Shape | None:
             return AtTheEnd(require=require, hand_over=fields.flag("hand-over") or not fields.has("hand-over"))
         case "before-doing":
             return _before_doing(fields, scope)
-        case _:
+        case "order":
             return _order(fields, scope)
+        case name:
+            return read_other_shape(name, fields, scope)
 
 
 def _condition(fields: Fields, key: str, default: Predicate, scope: Scope) -> Predicate:

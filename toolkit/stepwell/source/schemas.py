@@ -267,8 +267,9 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
     verbs = words(*(verb.name for verb in vocabulary.verbs))
     condition = ref("condition")
     letters: Schema = {"type": "object", "additionalProperties": ref("selector")}
+    known = dict.fromkeys(spec.name for kind in vocabulary.part_kinds for spec in kind.words)
     values: dict[str, Schema] = {
-        **dict.fromkeys(("never", "becomes", "unless", "require", "at-the-end", "when"), condition),
+        **dict.fromkeys(("never", "never-longer", "becomes", "unless", "require", "at-the-end", "when"), condition),
         **dict.fromkeys(("title", "harm", "control", "not-checked", "message", "mend"), TEXT),
         "rule": NAME,
         "code": {"type": "string", "pattern": "^[A-Z]{1,4}[0-9]{1,4}$"},
@@ -279,6 +280,9 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         "for-every": letters,
         "before-doing": ref("doing"),
         "order": ref("order"),
+        "than": AMOUNT,
+        "enough": ref("enough"),
+        "match": ref("match"),
         "procedures": many(words(*KINDS), 0),
         "core": FLAG,
         "hand-over": FLAG,
@@ -288,6 +292,15 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         "source": section(s.RULE_SOURCE, {"text": TEXT, "mark": words(*MARKS)}),
         "doing": section(s.DOING, {"verb": verbs, "part": WORD}),
         "order": section(s.ORDER, {"first": ref("doing"), "then": ref("doing")}),
+        "enough": section(
+            s.ENOUGH,
+            {
+                "count": {**letters, "minProperties": 1, "maxProperties": 1},
+                "that": condition,
+                "stock": {"type": "string", "pattern": r"^[a-z][a-z0-9-]*\.[a-z][a-z0-9-]*$"},
+            },
+        ),
+        "match": section(s.MATCH, {"of": WORD, "word": words(*known), "with": WORD, "same": FLAG}),
     }
     body = section(
         s.RULE,
@@ -298,6 +311,8 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
             "hand-over": ["at-the-end"],
             "require": ["before-doing"],
             "before-doing": ["require"],
+            "than": ["never-longer"],
+            "never-longer": ["than"],
         },
     )
     hint = "One hazard rule: when it looks, what it looks for, what harm it keeps away, what it does not check."

@@ -271,6 +271,10 @@ RULE = _section(
     Key("at-the-end", "a condition", "at-the-end: {shut: v}"),
     Key("hand-over", "true or false", "hand-over: false"),
     Key("order", "two actions", "order: {first: {verb: stop, part: p}, then: {verb: gas-off, part: g}}"),
+    Key("never-longer", "a condition", "never-longer: {flow: dead-headed}"),
+    Key("than", "a time", "than: 30 s"),
+    Key("enough", "what is counted, and its stock", "enough: {count: {c: {kind: clamp}}, that: {shut: c}, stock: s.count}"),
+    Key("match", "two parts and a word", "match: {of: s, word: side, with: s.site}"),
     Key("message", "a text", 'message: "{s} is zeroed when its chamber is not surely dry."'),
     Key("mend", "a text", 'mend: "Zero {s} before the prime line is opened."'),
     Key("procedures", "a list of kinds of procedure", "procedures: [routine]"),
@@ -294,10 +298,25 @@ ORDER = _section(
     _need("first", "a verb and its part", "first: {verb: stop, part: p}"),
     _need("then", "a verb and its part", "then: {verb: gas-off, part: g}"),
 )
+ENOUGH = _section(
+    "the count",
+    (_L, "/definitions/enough"),
+    _need("count", "a letter and the parts it stands for", "count: {c: {kind: clamp, trait: roaming}}"),
+    _need("that", "a condition", "that: {shut: c}"),
+    _need("stock", "a figure of a part", "stock: s.count"),
+)
+MATCH = _section(
+    "the match",
+    (_L, "/definitions/match"),
+    _need("of", "a letter or a part", "of: s"),
+    Key("word", "a word that both parts state", "word: side"),
+    _need("with", "a letter or a part", "with: s.site"),
+    Key("same", "true or false", "same: false"),
+)
 
 SECTIONS: tuple[Section, ...] = (
     PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, READING, SIGHT, TOGETHER, TO_STEP,
     TO_CARD, WARN, KIT_ITEM, FROM_PROCEDURE, OPEN_STATE, *QUANTIFIED.values(), SELECTOR, RIG, UNIT, ROLE, NUMBER,
-    TERMS, RULE, RULE_SOURCE, DOING, ORDER,
+    TERMS, RULE, RULE_SOURCE, DOING, ORDER, ENOUGH, MATCH,
 )  # fmt: skip
 """Every section with a fixed list of keys (a part has those of its kind besides)."""

@@ -1,6 +1,7 @@
 """A pressure sensor; its trait decides how it is zeroed."""
 
-from stepwell.circuit.entry import Family, PartKind, RefSpec
+from stepwell.circuit.entry import Family, PartKind, RefSpec, WordSpec
+from stepwell.circuit.parts.line import SIDES
 
 ZERO = ("unzeroed", "zeroed", "falsely-zeroed")
 
@@ -12,6 +13,7 @@ KIND = PartKind(
         RefSpec(name="site", kinds=(), summary="the space whose pressure it reads", required=True),
         RefSpec(name="tap", kinds=("tap",), summary="the tap through which a fluid line is opened to air"),
     ),
+    words=(WordSpec(name="side", choices=SIDES, summary="where the pressure that it is labelled for is"),),
     traits=(
         ("built-in", "part of the set, zeroed while dry"),
         ("fluid-line", "on a fluid line, zeroed wet and open to air"),
