@@ -55,9 +55,10 @@ def test_clamps_left_open_before_parting_are_a_silent_fatal_slip() -> None:
 
 def test_a_deleted_check_lets_more_slips_pass() -> None:
     as_written = slips(procedure())
-    assert slip(as_written, "e5ro", Sort.OMITTED).where == "m9fu"
-    assert slip(as_written, "e5ro", Sort.OMITTED).outcome is Outcome.CAUGHT
-    assert slip(as_written, "m9fu", Sort.UNCHECKED).outcome is Outcome.ONLY_CATCH
+    # The look after a minute's run against shut clamps comes too late: the minute is the harm.
+    late = slip(as_written, "e5ro", Sort.OMITTED)
+    assert (late.outcome, late.where, late.rule) == (Outcome.SILENT, "m9fu", "dead-headed-too-long")
+    assert slip(as_written, "u9cj", Sort.UNCHECKED).outcome is Outcome.ONLY_CATCH
     assert slip(as_written, "s2gm", Sort.OMITTED) == Slip(
         step="s2gm", sort=Sort.OMITTED, outcome=Outcome.CAUGHT, where="u9cj", fatal=True
     )
