@@ -22,9 +22,15 @@ class TraceLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trace:
-    """The run that reaches a finding. ``shortest`` is False where that has not been shown."""
+    """The run that reaches a finding. ``shortest`` is False where that has not been shown.
+
+    ``around`` are the states of the circuit before the last action and at the finding, as numbers that only the rig's
+    layout can read; ``parts`` are ids of the parts that the finding is about.
+    """
 
     lines: tuple[TraceLine, ...]
     circuit: tuple[str, ...] = ()
     """The state of the circuit at the moment of the finding, one short sentence per thing that matters."""
     shortest: bool = True
+    around: tuple[tuple[int, ...], ...] = ()
+    parts: tuple[str, ...] = ()

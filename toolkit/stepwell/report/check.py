@@ -200,7 +200,7 @@ class _Check:
             states=result.states,
             verdicts=verdicts,
             findings=tuple(sorted(self.findings, key=reading_order)),
-            pictures=pictures_of(world, self.program),
+            pictures=pictures_of(world, self.procedure),
             complete=result.complete and not self.program.problems and not self.start_problem,
         )
 

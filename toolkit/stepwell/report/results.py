@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from stepwell.circuit.layout import State
 from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.severity import Severity
 from stepwell.diagnostics.trace import Trace
@@ -72,10 +73,13 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepPicture:
-    """The circuit after one step in the order of the page: sentences on what changed, for the step-through page."""
+    """The circuit around one step in the order of the page: sentences on what changed, for the step-through page, and the
+    states before and after it (of the rig's layout), from which they can be drawn; empty where nothing is to be drawn."""
 
     step: str
     changes: tuple[str, ...]
+    before: State = ()
+    after: State = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

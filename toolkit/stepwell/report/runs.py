@@ -63,4 +63,5 @@ class Told:
             mark = "trap and spring" if spring and trap == len(lines) - 1 else "trap"
             lines[trap] = replace(lines[trap], mark=mark)
         now = circuit_now(self.world.layout, self.states[-1].circuit, parts)
-        return Trace(lines=tuple(lines), circuit=now, shortest=shortest)
+        around = tuple(here.circuit for here in self.states_around())
+        return Trace(lines=tuple(lines), circuit=now, shortest=shortest, around=around, parts=parts)

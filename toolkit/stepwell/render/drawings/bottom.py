@@ -1,0 +1,75 @@
+"""Below the circuit: chains that fit nowhere in it, and the equipment as labelled boxes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stepwell.circuit.entry import Family
+from stepwell.render.drawings.plan import WIDTH, Block, End, Run, Vessel
+from stepwell.render.drawings.type_size import LEADING, wrap
+
+if TYPE_CHECKING:
+    from stepwell.render.drawings.columns import Drawn
+
+CELL = 98.0
+PER_ROW = 5
+BOX_GAP = 10.0
+
+
+def strips(drawn: Drawn, chains: list[list[str]], y: float) -> float:
+    """Each chain from left to right, five parts to a row. Returns where the next thing may begin."""
+    for chain in chains:
+        for start in range(0, len(chain), PER_ROW):
+            y = _strip(drawn, chain[start : start + PER_ROW], y)
+    return y
+
+
+def _strip(drawn: Drawn, names: list[str], y: float) -> float:
+    middle = y + 24
+    deepest = 0.0
+    for at, name in enumerate(names):
+        x = 5 + CELL * (at + 0.5)
+        low = x - CELL if at and drawn.family(names[at - 1]) is not Family.SPACE else x - CELL / 2
+        high = x + CELL if at + 1 < len(names) and drawn.family(names[at + 1]) is not Family.SPACE else x + CELL / 2
+        kind = drawn.kind(name)
+        if drawn.family(name) is Family.SPACE:
+            drawn.runs.append(Run(part=name, points=((low, middle), (high, middle)), wide=False))
+            if kind not in ("line", "cannula"):
+                drawn.vessels.append(Vessel(part=name, kind=kind, x=x - 24, y=middle - 20, width=48, height=40))
+        elif drawn.family(name) is Family.END:
+            beside = names[at - 1] if at else names[min(1, len(names) - 1)]
+            drawn.ends.append(End(part=name, at=(x, middle), out=(1.0 if at else -1.0, 0.0), space=beside))
+        else:
+            drawn.gate(name, (x, middle), (1.0, 0.0))
+        lines = wrap(drawn.label(name), CELL - 10)
+        drawn.blocks.append(
+            Block(part=name, x=x, y=middle + 22, side="middle", width=CELL - 10, lines=lines, tags=drawn.tags(name))
+        )
+        deepest = max(deepest, LEADING * (len(lines) + 2) + (24 if drawn.tags(name) else 0))
+    return middle + 26 + deepest
+
+
+def equipment_boxes(drawn: Drawn, names: list[str], y: float) -> float:
+    """Two to a row, each with its letter, label and room for its state. Returns where the next thing may begin."""
+    width = (WIDTH - 3 * BOX_GAP) / 2
+    for start in range(0, len(names), 2):
+        pair = names[start : start + 2]
+        wrapped = [wrap(drawn.label(name), width - 52) for name in pair]
+        height = max(LEADING * (len(lines) + 1) + 16 for lines in wrapped)
+        for at, (name, lines) in enumerate(zip(pair, wrapped, strict=True)):
+            x = BOX_GAP + at * (width + BOX_GAP)
+            drawn.vessels.append(Vessel(part=name, kind="box", x=x, y=y, width=width, height=height))
+            drawn.blocks.append(
+                Block(
+                    part=name,
+                    x=x + 40,
+                    y=y + 6,
+                    side="start",
+                    width=width - 52,
+                    lines=lines,
+                    boxed=True,
+                    letter=drawn.letters.get(name, ""),
+                )
+            )
+        y += height + BOX_GAP
+    return y

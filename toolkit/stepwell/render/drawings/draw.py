@@ -1,0 +1,203 @@
+"""One picture: a rig's plan in one state, as an SVG file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+from stepwell.model.rig import Rig
+from stepwell.render.drawings import symbols
+from stepwell.render.drawings.key import KEY_HEIGHT, draw_key
+from stepwell.render.drawings.paint import INK, PAPER, SOFT, definitions, inside, outline
+from stepwell.render.drawings.paper import FONT, Paper, Point
+from stepwell.render.drawings.place import plan_of
+from stepwell.render.drawings.plan import WIDTH, Block, Plan
+from stepwell.render.drawings.state_words import describe, flow_words, state_words
+from stepwell.render.drawings.type_size import LEADING, SIZE, wrap
+from stepwell.report.circuit_state import CircuitState, PartState
+
+NO_STATE = PartState(part="")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """What is drawn: the state, which parts changed since the picture before, and which are to be looked at.
+
+    ``caption`` says which moment it is; ``foot`` are lines of small print below the key.
+    """
+
+    state: CircuitState
+    changed: frozenset[str] = frozenset()
+    look: frozenset[str] = frozenset()
+    caption: str = ""
+    foot: tuple[str, ...] = field(default=())
+    key: bool = True
+
+
+@lru_cache(maxsize=64)
+def _plan(rig: Rig) -> Plan:
+    return plan_of(rig)
+
+
+def draw(rig: Rig, picture: Picture) -> str:
+    """The picture as SVG: no scripts, nothing from outside, the same bytes for the same picture."""
+    return _Drawing(rig, _plan(rig), picture).svg()
+
+
+class _Drawing:
+    def __init__(self, rig: Rig, plan: Plan, picture: Picture) -> None:
+        self.rig = rig
+        self.plan = plan
+        self.picture = picture
+        self.paper = Paper()
+        self.states = {one.part: one for one in picture.state.parts}
+        self.labels = {part.id: part.label or part.id for part in rig.parts}
+
+    def svg(self) -> str:
+        head = wrap(self.picture.caption, WIDTH - 16) if self.picture.caption else ()
+        shift = max(0.0, LEADING * (len(head) - 1))
+        foot = [line for words in self.picture.foot for line in wrap(words, WIDTH - 16, bold=False)]
+        height = self.plan.key_y + shift + (KEY_HEIGHT if self.picture.key else 0.0) + LEADING * len(foot) + 8
+        paper = self.paper
+        title, told = describe(self.rig, self.picture.caption, self.picture.state, self.picture.changed)
+        box = f"0 0 {WIDTH:.0f} {height:.0f}"
+        paper.open(
+            "svg", xmlns="http://www.w3.org/2000/svg", viewBox=box, width=WIDTH, height=f"{height:.0f}", role="img",
+            aria_labelledby="title desc", font_family=FONT, font_size=SIZE, fill=INK,
+        )  # fmt: skip
+        for name, words in (("title", title), ("desc", told)):
+            paper.open(name, id=name)
+            paper.words(words)
+            paper.close(name)
+        definitions(paper, {state.contents or 0 for state in self.states.values()} | {5, 12})
+        paper.rect(0, 0, WIDTH, height, fill=PAPER)
+        for at, line in enumerate(head):
+            paper.text((8, 22 + LEADING * at), line, font_size=18, font_weight=700)
+        paper.text((8, 22 + LEADING * len(head)), flow_words(self.picture.state), fill=SOFT)
+        paper.open("g", transform=f"translate(0 {shift:.1f})")
+        self._circuit()
+        if self.picture.key:
+            draw_key(paper, self.plan.key_y)
+        paper.close("g")
+        for at, line in enumerate(foot):
+            paper.text((8, height - 8 - LEADING * (len(foot) - 1 - at)), line, font_size=14, fill=SOFT)
+        paper.close("svg")
+        return "".join(paper.lines) + "\n"
+
+    def _state(self, part: str) -> PartState:
+        return self.states.get(part, NO_STATE)
+
+    def _changed(self, part: str) -> bool:
+        return part in self.picture.changed
+
+    def _circuit(self) -> None:
+        plan, paper = self.plan, self.paper
+        for changed in (False, True):
+            for run in plan.runs:
+                if self._changed(run.part) is changed:
+                    outline(paper, run.points, self._state(run.part).contents, wide=run.wide, changed=changed)
+        for run in plan.runs:
+            inside(paper, run.points, self._state(run.part).contents, wide=run.wide)
+        self._joints()
+        for body in plan.vessels:
+            state = self._state(body.part)
+            symbols.vessel(paper, body, state.contents, state.words, changed=self._changed(body.part))
+        for end in plan.ends:
+            symbols.end(paper, end, self._state(end.part).mate, changed=self._changed(end.part))
+        for gate in plan.gates:
+            symbols.gate(paper, gate, self._state(gate.part).words, changed=self._changed(gate.part))
+        self._movement()
+        for note in plan.notes:
+            paper.text(note.at, note.words, fill=SOFT)
+        for block in plan.blocks:
+            self._block(block)
+
+    def _joints(self) -> None:
+        """The tubing between two joined ends: each half with the contents of its own side."""
+        ends = {end.part: end for end in self.plan.ends}
+        for end in self.plan.ends:
+            other = ends.get(self._state(end.part).mate)
+            if other is None or other.part < end.part:
+                continue
+            way = _route(end.at, end.out, other.at, other.out)
+            middle = len(way) // 2
+            changed = self._changed(end.part)
+            wide = all(run.wide for run in self.plan.runs if run.part in (end.space, other.space))
+            halves = ((end.space, way[: middle + 1]), (other.space, way[middle:]))
+            # White below, so that tubing which is crossed is seen to pass behind.
+            self.paper.line(way, stroke=PAPER, stroke_width=30, fill="none")
+            for space, points in halves:
+                outline(self.paper, points, self._state(space).contents, wide=wide, changed=changed)
+            for space, points in halves:
+                inside(self.paper, points, self._state(space).contents, wide=wide)
+
+    def _movement(self) -> None:
+        moves = {(way.of, way.to): way.sure for way in self.picture.state.ways}
+        for arrow in self.plan.arrows:
+            part, of, to = arrow.part, arrow.of, arrow.to
+            with_list = [sure for way, sure in moves.items() if way in ((of, part), (part, to))]
+            against = [sure for way, sure in moves.items() if way in ((part, of), (to, part))]
+            state = self._state(arrow.part)
+            x, y = arrow.at
+            along = arrow.along
+            back = (-along[0], -along[1])
+            if with_list and against:
+                symbols.arrow(self.paper, (x, y - 24), along, sure=False)
+                symbols.arrow(self.paper, (x, y - 6), back, sure=False)
+            elif with_list or against:
+                sure = all(with_list or against)
+                symbols.arrow(self.paper, (x, y - 11), along if with_list else back, sure=sure)
+            if state.pressure is not None:
+                symbols.pressure(self.paper, (x, y + 12), state.pressure)
+        for body in self.plan.vessels:
+            mark = self._state(body.part).pressure
+            if mark is not None and body.kind in ("oxygenator", "pump-head"):
+                symbols.pressure(self.paper, (body.centre[0], body.y + body.height - 14), mark)
+
+    def _block(self, block: Block) -> None:
+        """The label as on the set, its state below it; a bar beside what changed."""
+        paper, state, changed = self.paper, self._state(block.part), self._changed(block.part)
+        part = self.rig.part(block.part)
+        words = state_words(part, state)
+        paper.open("g", data_part=block.part)
+        weight = 700 if changed else 400
+        lines = [(line, weight, INK) for line in block.lines]
+        if block.inline:
+            lines = [
+                (line, weight, INK) for line in wrap(f"{self.labels.get(block.part, block.part)}: {words}", block.width)
+            ]
+        else:
+            lines += [(line, weight, INK if changed else SOFT) for line in wrap(words, block.width)]
+        y = block.y + SIZE
+        for line, heavy, fill in lines:
+            paper.text((block.x, y), line, text_anchor=block.side, font_weight=heavy, fill=fill)
+            y += LEADING
+        high = LEADING * len(lines)
+        self._marks(block, y, changed)
+        edge = {"start": block.x - 9, "end": block.x + 4, "middle": block.x - block.width / 2 - 9}[block.side]
+        if changed and not block.boxed and block.side != "middle":
+            paper.rect(edge, block.y + 1, 5, high, fill=INK)
+        if block.part in self.picture.look:
+            left = {"start": block.x - 4, "end": block.x - block.width - 4, "middle": block.x - block.width / 2}[block.side]
+            symbols.ring(paper, left, block.y - 2, block.width + 8, high + 6)
+        paper.close("g")
+
+    def _marks(self, block: Block, y: float, changed: bool) -> None:
+        if block.letter:
+            symbols.letter(self.paper, (block.x - 20, block.y + 13), block.letter, changed=changed)
+        for at, tag in enumerate(block.tags):
+            step = 24.0 * at
+            x = {"start": block.x + 10 + step, "end": block.x - 10 - step}.get(
+                block.side, block.x - 12 * (len(block.tags) - 1) + step
+            )
+            symbols.letter(self.paper, (x, y - 4), tag, changed=False)
+
+
+def _route(a: Point, out_a: Point, b: Point, out_b: Point) -> tuple[Point, ...]:
+    """The way from one end to the other; it has a corner or a point in its middle."""
+    if abs(out_a[0]) > 0 or abs(out_b[0]) > 0 or a[0] == b[0]:
+        return a, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), b
+    level = (a[1] + b[1]) / 2
+    if out_a[1] == out_b[1]:
+        level = min(a[1], b[1]) - 26 if out_a[1] < 0 else max(a[1], b[1]) + 26
+    return a, (a[0], level), ((a[0] + b[0]) / 2, level), (b[0], level), b

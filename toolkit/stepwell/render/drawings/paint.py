@@ -1,0 +1,91 @@
+"""Ink, and what the inside of a space looks like. No two contents share a grey, and each has a texture of its own."""
+
+from __future__ import annotations
+
+from stepwell.circuit.contents import AIR, BLOOD, CLEAR, CO2, DRY, LIQUID, WET
+from stepwell.render.drawings.paper import Paper
+
+INK, SOFT, PAPER = "#141513", "#454742", "#ffffff"
+WET_TINT, CLEAR_TINT, BLOOD_TINT = "#cfe4e6", "#69a9b3", "#8a2327"
+
+_FLAT = {AIR: PAPER, CO2: "#eef0ea", WET: WET_TINT, CLEAR: CLEAR_TINT, BLOOD: BLOOD_TINT}
+_NAMES = {AIR: "air", CO2: "carbon dioxide", WET: "liquid with air", CLEAR: "air-free", BLOOD: "blood"}
+
+
+def bits_of(mask: int) -> tuple[int, ...]:
+    """The possibilities of a contents mask, the driest first."""
+    return tuple(bit for bit in (AIR, CO2, WET, CLEAR, BLOOD) if mask & bit)
+
+
+def contents_words(mask: int) -> str:
+    """A mask as it stands below a label: of several possibilities the worst for whoever relies on it."""
+    names = [_NAMES[bit] for bit in bits_of(mask)]
+    if len(names) < 2:
+        return names[0] if names else "not known"
+    if mask & DRY and mask & LIQUID:
+        return "may be dry"
+    return "may hold air" if mask & WET else " or ".join(names)
+
+
+def every_possibility(mask: int) -> str:
+    """A mask in full, where there is room for it."""
+    names = [_NAMES[bit] for bit in bits_of(mask)]
+    return contents_words(mask) if len(names) < 2 else "may be " + ", ".join(names[:-1]) + " or " + names[-1]
+
+
+def fill_of(mask: int | None) -> str:
+    """The value of ``fill`` (or ``stroke``) for a space."""
+    bits = bits_of(mask or 0)
+    if len(bits) > 1:
+        return f"url(#may{mask})"
+    if bits in ((CO2,), (WET,)):
+        return "url(#co2)" if bits == (CO2,) else "url(#wet)"
+    return _FLAT[bits[0]] if bits else PAPER
+
+
+def definitions(paper: Paper, masks: set[int]) -> None:
+    """Patterns for the contents that occur. Whatever may be several things is striped with all of them."""
+    paper.open("defs")
+    paper.open("pattern", id="wet", width=15, height=15, patternUnits="userSpaceOnUse")
+    paper.rect(0, 0, 15, 15, fill=WET_TINT)
+    for centre, radius in (((4.0, 4.0), 2.9), ((11.0, 11.0), 2.2)):
+        paper.circle(centre, radius, fill=PAPER, stroke=INK, stroke_width=1)
+    paper.close("pattern")
+    paper.open("pattern", id="co2", width=9, height=9, patternUnits="userSpaceOnUse")
+    paper.rect(0, 0, 9, 9, fill=PAPER)
+    paper.line(((2, 4.5), (7, 4.5)), stroke=INK, stroke_width=1.2)
+    paper.line(((4.5, 2), (4.5, 7)), stroke=INK, stroke_width=1.2)
+    paper.close("pattern")
+    for mask in sorted(mask for mask in masks if len(bits_of(mask)) > 1):
+        bits = bits_of(mask)
+        wide = 9 * len(bits)
+        paper.open(
+            "pattern", id=f"may{mask}", width=wide, height=20, patternUnits="userSpaceOnUse", patternTransform="rotate(45)"
+        )
+        for at, bit in enumerate(bits):
+            paper.rect(9 * at, 0, 9, 20, fill=_FLAT[bit])
+            paper.line(((9 * at, 0), (9 * at, 20)), stroke=INK, stroke_width=1.2)
+        paper.close("pattern")
+    paper.close("defs")
+
+
+def tube(paper: Paper, points: tuple[tuple[float, float], ...], mask: int | None, *, wide: bool, changed: bool) -> None:
+    """A length of tubing: outline, then inside. A broken outline: what it holds is not certain."""
+    outline(paper, points, mask, wide=wide, changed=changed)
+    inside(paper, points, mask, wide=wide)
+
+
+def outline(paper: Paper, points: tuple[tuple[float, float], ...], mask: int | None, *, wide: bool, changed: bool) -> None:
+    """The walls of tubing; all walls are painted before all insides, so that joints have no seam."""
+    outer = (13.0 if wide else 8.0) + (9.0 if changed else 4.6)
+    joins: dict[str, str | float] = {"fill": "none", "stroke_linejoin": "round"}
+    if len(bits_of(mask or 0)) > 1:
+        paper.line(points, stroke=PAPER, stroke_width=outer, **joins)
+        paper.line(points, stroke=INK, stroke_width=outer, stroke_dasharray="7 4", **joins)
+    else:
+        paper.line(points, stroke=INK, stroke_width=outer, **joins)
+
+
+def inside(paper: Paper, points: tuple[tuple[float, float], ...], mask: int | None, *, wide: bool) -> None:
+    """What the tubing holds."""
+    paper.line(points, stroke=fill_of(mask), stroke_width=13.0 if wide else 8.0, fill="none", stroke_linejoin="round")

@@ -1,0 +1,112 @@
+"""Where everything of a rig is drawn: fixed by the rig alone, so that nothing moves from one picture to the next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from stepwell.render.drawings.paper import Point
+
+WIDTH = 500.0
+LEFT, RIGHT, MIDDLE = 122.0, 378.0, 250.0
+"""The x of the two columns, and between them."""
+HEAD = 58.0
+"""Room above the circuit for what is said about the whole of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """A length of tubing (or the neck of a vessel): drawn with the contents of ``part``."""
+
+    part: str
+    points: tuple[Point, ...]
+    wide: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gate:
+    """A clamp, cap, vent or valve across a run; ``out`` is the direction away from the main path."""
+
+    part: str
+    kind: str
+    at: Point
+    out: Point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class End:
+    """A connector; its tip looks ``out``."""
+
+    part: str
+    at: Point
+    out: Point
+    space: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Vessel:
+    """A part with a body of its own: bag, pump head, oxygenator, blood vessel, tap."""
+
+    part: str
+    kind: str
+    x: float
+    y: float
+    width: float
+    height: float
+    out: Point = (0.0, -1.0)
+
+    @property
+    def centre(self) -> Point:
+        """The middle of the body."""
+        return self.x + self.width / 2, self.y + self.height / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A label with the state below it. ``y`` is the top; ``side`` is where the text's edge is: ``start``, ``middle`` or
+    ``end``, as in SVG. ``lines`` are the label as wrapped; ``tags`` letters of the equipment that belongs to the part.
+    ``inline``: the state stands behind the label; ``boxed``: equipment, whose own letter is ``letter``."""
+
+    part: str
+    x: float
+    y: float
+    side: str
+    width: float
+    lines: tuple[str, ...]
+    tags: tuple[str, ...] = ()
+    letter: str = ""
+    boxed: bool = False
+    inline: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arrow:
+    """A place for an arrow on a part's run; ``along`` is the direction from ``of`` to ``to`` as the rig lists them."""
+
+    part: str
+    at: Point
+    along: Point
+    of: str
+    to: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """Plain words on the drawing."""
+
+    at: Point
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """All places of one rig. ``key_y`` is where the key begins, ``boxes_y`` where the equipment does."""
+
+    height: float
+    runs: tuple[Run, ...]
+    gates: tuple[Gate, ...]
+    ends: tuple[End, ...]
+    vessels: tuple[Vessel, ...]
+    blocks: tuple[Block, ...]
+    arrows: tuple[Arrow, ...]
+    notes: tuple[Note, ...]
+    key_y: float

@@ -1,0 +1,150 @@
+"""The rows of the two columns: which parts stand beside each other, and how high each row is.
+
+Branches lead inwards, so at most one of the two columns has a branch in any row. The shorter column is stretched at its
+longest tubing until both are level.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from stepwell.model.rig import Part
+from stepwell.render.drawings.skeleton import VESSELS, Skeleton
+from stepwell.render.drawings.type_size import LEADING, wrap
+
+OUTER_WIDTH = 96.0
+"""Room for the labels beside a column."""
+BRANCH_WIDTH, BODY_BRANCH_WIDTH = 152.0, 104.0
+"""Room for the words of a branch; a body reaches further inwards than a tube does."""
+BODIES = ("oxygenator", "bag", "pump-head", *VESSELS)
+LEAST_ROW = 40.0
+BRANCH_HEAD = 40.0
+"""What the symbols of a branch need above its words."""
+LONGEST_STATE = {"tap": ": open to air"}
+
+
+@dataclass(slots=True)
+class Slot:
+    """One row of a part. ``branch`` begins with the part after the column's own."""
+
+    part: str
+    branch: list[str] | None = None
+    rises: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """What stands in a row, from the bottom upwards; an empty side goes on with the part below."""
+
+    left: Slot | None
+    right: Slot | None
+
+
+class Stack:
+    """Rows for one segment of the two columns (the main path, or what lies beyond its ends)."""
+
+    def __init__(self, left: list[str], right: list[str], made: Skeleton, parts: dict[str, Part]) -> None:
+        self.parts = parts
+        self.made = made
+        self.sides = (self._slots(left), self._slots(right))
+        for _ in range(6):
+            self.rows = self._merged()
+            short = [sum(1 for row in self.rows if side(row) is not None) for side in (_left, _right)]
+            missing = short[0] - short[1]
+            if abs(missing) < 1 or not all(self.sides):
+                break
+            self._stretch(self.sides[1 if missing > 0 else 0], abs(missing))
+
+    def _slots(self, names: list[str]) -> list[Slot]:
+        out: list[Slot] = []
+        for name in names:
+            stubs = [Slot(name, branch) for branch in self.made.stubs.get(name, ())]
+            risers = [Slot(name, branch, True) for branch in self.made.risers.get(name, ())]
+            out += [*stubs, *risers] or [Slot(name)]
+        return out
+
+    def _stretch(self, slots: list[Slot], number: int) -> None:
+        """Add rows to tubing, the longest first."""
+        lines = [at for at, slot in enumerate(slots) if self._kind(slot.part) in ("line", "cannula") and slot.branch is None]
+        lines = lines or [len(slots) - 1]
+        chosen = sorted(lines, key=lambda at: -self._length(slots[at].part))
+        for at in sorted((chosen[n % len(chosen)] for n in range(number)), reverse=True):
+            slots.insert(at, Slot(slots[at].part))
+
+    def _kind(self, name: str) -> str:
+        part = self.parts.get(name)
+        return "" if part is None else part.kind
+
+    def _length(self, name: str) -> float:
+        part = self.parts.get(name)
+        figure = None if part is None else part.figure("length")
+        return 0.0 if figure is None else float(figure.value)
+
+    def _merged(self) -> list[Row]:
+        left, right = list(self.sides[0]), list(self.sides[1])
+        rows: list[Row] = []
+        while left or right:
+            if left and right and left[0].branch is not None and right[0].branch is not None:
+                if len(left) >= len(right):
+                    rows.append(Row(left.pop(0), None))
+                else:
+                    rows.append(Row(None, right.pop(0)))
+                continue
+            rows.append(Row(left.pop(0) if left else None, right.pop(0) if right else None))
+        return rows
+
+    def heights(self, need: dict[str, float]) -> list[float]:
+        """The height of every row; ``need`` is what a part's words take."""
+        out = [max(LEAST_ROW, *(self._branch_height(slot) for slot in (row.left, row.right))) for row in self.rows]
+        for side in (_left, _right):
+            spans: dict[str, list[int]] = {}
+            last = ""
+            for at, row in enumerate(self.rows):
+                slot = side(row)
+                last = last if slot is None else slot.part
+                spans.setdefault(last, []).append(at)
+            for part, rows in spans.items():
+                missing = need.get(part, 0.0) - sum(out[at] for at in rows)
+                for at in rows:
+                    out[at] += max(0.0, missing) / len(rows)
+        return out
+
+    def _branch_height(self, slot: Slot | None) -> float:
+        if slot is None or slot.branch is None:
+            return 0.0
+        return (
+            BRANCH_HEAD + 8 + LEADING * sum(len(self.branch_words(slot.part, name)) for name in flat_part(slot, self.parts))
+        )
+
+    def branch_width(self, host: str) -> float:
+        """Room for the words of a branch of this part."""
+        return BODY_BRANCH_WIDTH if self._kind(host) in BODIES else BRANCH_WIDTH
+
+    def branch_words(self, host: str, name: str) -> tuple[str, ...]:
+        """The label of a part of a branch with room for its longest state behind it, wrapped."""
+        return wrap(self.label(name) + LONGEST_STATE.get(self._kind(name), ": shut"), self.branch_width(host))
+
+    def label(self, name: str) -> str:
+        """What people call a part."""
+        part = self.parts.get(name)
+        return name if part is None else part.label or part.id
+
+
+def flat_part(slot: Slot, parts: dict[str, Part]) -> list[str]:
+    """The parts of a branch that lie in its row: all of a stub, a riser up to its first tubing; the open air is none."""
+    flat: list[str] = []
+    for name in slot.branch or ():
+        part = parts.get(name)
+        if slot.rises and (part is None or part.kind in ("line", "end", "bag")):
+            break
+        if part is not None:
+            flat.append(name)
+    return flat
+
+
+def _left(row: Row) -> Slot | None:
+    return row.left
+
+
+def _right(row: Row) -> Slot | None:
+    return row.right

@@ -1,0 +1,146 @@
+"""A rig's chains sorted for drawing: the main path with its pump at the bottom, and what hangs on it.
+
+The main path is the chain through the pump head (else the longest). It is drawn as a U: what lies before the head is
+the left column, what lies after it the right one, both counted from the bottom upwards.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from stepwell.circuit.entry import Family
+from stepwell.circuit.kinds import part_kind
+from stepwell.model.rig import ATMOSPHERE, Chain, Part, Rig
+
+VESSELS = ("vein", "artery")
+
+
+@dataclass(slots=True)
+class Skeleton:
+    """``stubs`` are short branches that end in the air, ``risers`` go up to a connector or a bag; both go by the part
+    they leave from and begin with the part after it. ``above`` continues a column past its end, beyond a joint.
+    ``ports`` are a bag's connectors. ``rest`` are chains that fit nowhere and are drawn in a row of their own."""
+
+    left: list[str] = field(default_factory=list)
+    head: str | None = None
+    right: list[str] = field(default_factory=list)
+    above_left: list[str] = field(default_factory=list)
+    above_right: list[str] = field(default_factory=list)
+    stubs: dict[str, list[list[str]]] = field(default_factory=dict)
+    risers: dict[str, list[list[str]]] = field(default_factory=dict)
+    ports: dict[str, list[str]] = field(default_factory=dict)
+    rest: list[list[str]] = field(default_factory=list)
+    equipment: list[str] = field(default_factory=list)
+
+    def branches(self, part: str) -> int:
+        """How many branches leave a part."""
+        return len(self.stubs.get(part, ())) + len(self.risers.get(part, ()))
+
+
+def skeleton_of(rig: Rig) -> Skeleton:
+    """Sort the chains. Every part of the rig is in exactly one place of the result."""
+    return _Sorting(rig).sorted()
+
+
+def base(name: str) -> str:
+    """The part of a chain's name: ``bag.headspace`` is the bag."""
+    return name.partition(".")[0]
+
+
+class _Sorting:
+    def __init__(self, rig: Rig) -> None:
+        self.rig = rig
+        self.kinds = {part.id: part for part in rig.parts}
+        self.made = Skeleton()
+        self.taken: set[str] = set()
+
+    def sorted(self) -> Skeleton:
+        chains = [chain for chain in self.rig.chains if chain.parts]
+        if chains:
+            main = max(chains, key=lambda chain: (self._has(chain, "pump-head"), len(chain.parts)))
+            chains.remove(main)
+            self._main([base(name) for name in main.parts if name != ATMOSPHERE])
+        waiting = [[base(name) for name in chain.parts] for chain in chains]
+        self._bags(waiting)
+        self._above(waiting)
+        while self._branch(waiting):
+            pass
+        for chain in waiting:
+            fresh = [name for name in chain if name not in self.taken and name != ATMOSPHERE]
+            if fresh:
+                self.made.rest.append(fresh)
+                self.taken |= set(fresh)
+        self.made.equipment = [part.id for part in self.rig.parts if part.id not in self.taken]
+        return self.made
+
+    def _has(self, chain: Chain, kind: str) -> bool:
+        return any(self._kind(base(name)) == kind for name in chain.parts)
+
+    def _kind(self, name: str) -> str:
+        part = self.kinds.get(name)
+        return "" if part is None else part.kind
+
+    def _main(self, names: list[str]) -> None:
+        at = next((n for n, name in enumerate(names) if self._kind(name) == "pump-head"), None)
+        if at is None:
+            middle = len(names) // 2
+            self.made.left, self.made.right = names[:middle][::-1], names[middle:]
+        else:
+            self.made.left, self.made.head, self.made.right = names[:at][::-1], names[at], names[at + 1 :]
+        self.taken |= set(names)
+
+    def _bags(self, waiting: list[list[str]]) -> None:
+        """Chains that are nothing but a bag and its connectors."""
+        for chain in list(waiting):
+            bags = [name for name in chain if self._kind(name) == "bag"]
+            if bags and all(self._kind(name) in ("bag", "end") for name in chain):
+                waiting.remove(chain)
+                ports = self.made.ports.setdefault(bags[0], [])
+                ports += [name for name in chain if self._kind(name) == "end" and name not in self.taken]
+                self.taken |= set(chain)
+
+    def _above(self, waiting: list[list[str]]) -> None:
+        """Chains with a vessel that can be joined to the main path's ends."""
+        for chain in list(waiting):
+            if not any(self._kind(name) in (*VESSELS, "cannula") for name in chain) or set(chain) & self.taken:
+                continue
+            upwards = chain[::-1] if self._kind(chain[-1]) == "end" else chain
+            left = self._role(chain) == "drain" or (self._role(chain) != "return" and not self.made.above_left)
+            side = self.made.above_left if left else self.made.above_right
+            if side or self._kind(upwards[0]) != "end":
+                continue
+            waiting.remove(chain)
+            side += upwards
+            self.taken |= set(chain)
+
+    def _role(self, chain: list[str]) -> str | None:
+        ends = [part for name in chain if (part := self.kinds.get(name)) is not None and part.kind == "end"]
+        return ends[0].word("role") if ends else None
+
+    def _branch(self, waiting: list[list[str]]) -> bool:
+        """Hang one more chain on a column; False if none fits."""
+        columns = {*self.made.left, *self.made.right, *self.made.above_left, *self.made.above_right}
+        for chain in waiting:
+            outward = chain if chain[0] in columns else chain[::-1]
+            rest = outward[1:]
+            fresh = [name for name in rest if name != ATMOSPHERE]
+            if outward[0] not in columns or not fresh:
+                continue
+            closing = self._kind(fresh[-1]) == "bag"
+            if any(name in self.taken for name in (fresh[:-1] if closing else fresh)):
+                continue
+            waiting.remove(chain)
+            rises = any(self._kind(name) in ("line", "end", "bag") for name in fresh)
+            where = self.made.risers if rises else self.made.stubs
+            where.setdefault(outward[0], []).append(rest)
+            self.taken |= set(fresh)
+            if closing:
+                self.made.ports.setdefault(fresh[-1], [])
+            return True
+        return False
+
+
+def family(part: Part) -> Family:
+    """The family of a part; equipment where the kind is unknown."""
+    kind = part_kind(part.kind)
+    return Family.EQUIPMENT if kind is None else kind.family

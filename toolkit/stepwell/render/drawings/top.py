@@ -1,0 +1,137 @@
+"""The upper part of the drawing: bags with their connectors, and the lines that rise to them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stepwell.circuit.entry import Family
+from stepwell.render.drawings.plan import HEAD, LEFT, MIDDLE, RIGHT, WIDTH, Arrow, Block, End, Run, Vessel
+from stepwell.render.drawings.skeleton import Skeleton
+from stepwell.render.drawings.type_size import LEADING, wrap
+
+if TYPE_CHECKING:
+    from stepwell.render.drawings.columns import Drawn
+    from stepwell.render.drawings.rows import Stack
+
+HOOK = 16.0
+BAG = 84.0
+PORT = 44.0
+JOINT = 30.0
+ROW = 46.0
+OFFSET, NEXT = 76.0, 32.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Riser:
+    """The rest of a branch from where it turns up: ``start`` is where it leaves the row, ``host`` what it comes from."""
+
+    side: int
+    start: tuple[float, float]
+    names: tuple[str, ...]
+    host: str
+
+
+class Top:
+    """Collects risers while the columns are drawn, then draws them with the bags."""
+
+    def __init__(self, drawn: Drawn, made: Skeleton, stacks: tuple[Stack, ...]) -> None:
+        self.drawn = drawn
+        self.made = made
+        self.risers: list[Riser] = []
+        rows = [0]
+        for stack in stacks:
+            for slot in (*stack.sides[0], *stack.sides[1]):
+                if slot.rises and slot.branch is not None:
+                    known = [name for name in slot.branch if name in drawn.parts]
+                    first = next((n for n, name in enumerate(known) if drawn.kind(name) in ("line", "end", "bag")), 0)
+                    rows.append(sum(drawn.kind(name) != "bag" for name in known[first:]))
+        self.rows = max(rows)
+        self.height = (HOOK + BAG + PORT if made.ports else 0.0) + (JOINT if self.rows else 0.0) + ROW * self.rows
+
+    def draw(self) -> None:
+        """Place risers from the outside inwards, then the bags above them."""
+        port_y = HEAD + (HOOK + BAG + PORT if self.made.ports else 0.0)
+        places: list[float] = []
+        bags: dict[str, list[float]] = {bag: [] for bag in self.made.ports}
+        for side in (0, 1):
+            mine = [riser for riser in self.risers if riser.side == side]
+            for number, riser in enumerate(mine):
+                offset = OFFSET + NEXT * (len(mine) - 1 - number)
+                x = RIGHT - offset if side else LEFT + offset
+                x = x if abs(x - riser.start[0]) > 20 or not riser.names else riser.start[0] + (24 if not side else -24)
+                self._riser(riser, x, port_y + JOINT)
+                places.append(x)
+                for name in riser.names:
+                    if name in bags:
+                        bags[name].append(x)
+                        self.drawn.runs.append(Run(part=name, points=((x, port_y + JOINT), (x, port_y - PORT)), wide=False))
+        self._bags(bags, places, port_y)
+
+    def _riser(self, riser: Riser, x: float, top: float) -> None:
+        names = [name for name in riser.names if self.drawn.kind(name) != "bag"]
+        spots = {name: top + ROW * (len(names) - 1 - at) + ROW / 2 for at, name in enumerate(names)}
+        if names and self.drawn.family(names[-1]) is Family.END:
+            spots[names[-1]] = top + 8
+        points = [riser.start, (x, riser.start[1])]
+        here = riser.host
+        for at, name in enumerate(names):
+            y = spots[name]
+            if self.drawn.family(name) is Family.SPACE:
+                if at:
+                    points = [points[-1]]
+                here = name
+                after = names[at + 1] if at + 1 < len(names) else ""
+                high = spots.get(after, top) if self.drawn.family(after) is not Family.SPACE else y - ROW / 2
+                self.drawn.runs.append(Run(part=name, points=(*points, (x, high)), wide=False))
+                before = riser.host if at == 0 else names[at - 1]
+                middle = (y + riser.start[1]) / 2 if at == 0 else y
+                self.drawn.arrows.append(Arrow(part=name, at=(x, middle), along=(0.0, -1.0), of=before, to=""))
+                points = [(x, high)]
+            else:
+                if at == 0 or self.drawn.family(names[at - 1]) is not Family.SPACE:
+                    self.drawn.runs.append(Run(part=here, points=(*points, (x, y)), wide=False))
+                if self.drawn.family(name) is Family.END:
+                    self.drawn.ends.append(End(part=name, at=(x, y), out=(0.0, -1.0), space=here))
+                else:
+                    self.drawn.gate(name, (x, y), (0.0, -1.0))
+                points = [(x, y)]
+            self._words(name, x, y, riser.side)
+
+    def _words(self, name: str, x: float, y: float, side: int) -> None:
+        width = WIDTH - x - 22 if side else x - 22
+        lines = wrap(self.drawn.label(name), width)
+        top = y - LEADING * (len(lines) + 1) / 2 + 4
+        self.drawn.blocks.append(
+            Block(
+                part=name,
+                x=x + 16 if side else x - 16,
+                y=top,
+                side="start" if side else "end",
+                width=width,
+                lines=lines,
+                tags=self.drawn.tags(name),
+            )
+        )
+
+    def _bags(self, bags: dict[str, list[float]], places: list[float], port_y: float) -> None:
+        free = sorted(x for x in places if all(x not in taken for taken in bags.values()))
+        free += [MIDDLE + 70 * n for n in (0, -1, 1, -2, 2, -3, 3)]
+        for bag, taken in bags.items():
+            for port in self.made.ports[bag]:
+                x = free.pop(0) if free else MIDDLE
+                taken.append(x)
+                y = port_y - 8
+                self.drawn.runs.append(Run(part=bag, points=((x, port_y - PORT - 2), (x, y)), wide=False))
+                self.drawn.ends.append(End(part=port, at=(x, y), out=(0.0, 1.0), space=bag))
+                self._words(port, x, y - 12, 1 if x > MIDDLE else 0)
+        number = len(bags)
+        for at, (bag, taken) in enumerate(bags.items()):
+            middle = sum(taken) / len(taken) if taken else WIDTH * (at + 1) / (number + 1)
+            half = min(max(86.0, *(abs(x - middle) + 26 for x in taken or [middle])), WIDTH / 2 / number - 6)
+            body = Vessel(part=bag, kind="bag", x=middle - half, y=port_y - PORT - BAG, width=2 * half, height=BAG)
+            self.drawn.vessels.append(body)
+            lines = wrap(self.drawn.label(bag), 2 * half - 16)
+            self.drawn.blocks.append(
+                Block(part=bag, x=middle, y=body.y + 6, side="middle", width=2 * half - 16, lines=lines, tags=())
+            )
