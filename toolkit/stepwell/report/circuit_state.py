@@ -110,7 +110,7 @@ def _filling_ways(view: View) -> tuple[Way, ...]:
     layout, state = view.layout, view.state
     if view.water.drive.spaces or view.water.loop.spaces:
         return ()
-    fill = filling(layout, state, view.water)
+    fill = filling(layout, state)
     if not any(contents_of(layout, state, space) & DRY for space in fill.may):
         return ()
     return _named(view, fill.ways, sure=False)
