@@ -117,7 +117,7 @@ def _filling_ways(view: View) -> tuple[Way, ...]:
 
 
 def _moving_ways(view: View, names: tuple[str, ...]) -> tuple[Way, ...]:
-    layout, water, pump = view.layout, view.water, view.layout.pump
+    layout, water, pump = view.layout, view.water, view.layout.pump(view.state)
     if pump is None or not {"forward", "recirculating", "reverse"} & set(names):
         return ()
     ends = end_points(layout)
