@@ -192,3 +192,16 @@ def test_contents_masks() -> None:
     assert within(WET | CLEAR, CLEAR) is Tri.MAYBE
     assert within(CLEAR, CLEAR) is Tri.YES
     assert within(WET, CLEAR) is Tri.NO
+
+
+@pytest.mark.parametrize("wet", [False, True])
+def test_a_cover_comes_off_as_the_ends_are_joined(wet: bool) -> None:
+    """Uncovering is implied by joining; that the end was covered until then can still be asked before, and bare after."""
+    before = apply_settings(
+        LAYOUT, START, [Setting(part="prime-spike", word="covered"), Setting(part="bag-port", word="covered")]
+    )
+    assert says(before, "bare", "prime-spike") is Tri.NO
+    assert says(before, "joined", "prime-spike") is Tri.NO
+    after = act(before, "join", "prime-spike", "bag-port", wet=wet)
+    assert says(after, "joined", "prime-spike") is Tri.YES
+    assert says(after, "bare", "bag-port") is Tri.NO

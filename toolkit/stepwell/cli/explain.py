@@ -1,4 +1,4 @@
-"""explain: what a rule, finding, verb, fact, part kind, formula or unit of measure means."""
+"""explain: what a rule, finding, verb, short form, fact, part kind, formula or unit of measure means."""
 
 from __future__ import annotations
 

@@ -21,6 +21,7 @@ from stepwell.source.faults import FAULTS as FILE_FAULTS
 from stepwell.source.files import files_of
 from stepwell.source.read_rule import read_rule
 from stepwell.source.scope import Scope
+from stepwell.source.short_forms import SHORT_FORMS
 from stepwell.source.vocabulary import built_in
 
 
@@ -47,6 +48,7 @@ def entries(own_rules: tuple[Rule, ...] = ()) -> tuple[Entry, ...]:
         found.append(_entry("finding", (fault.name, fault.code), fault.summary, text.fault_lines, fault))
     found += [_entry("hazard", (entry.number,), entry.text, text.hazard_lines, entry) for entry in HAZARDS]
     found += [_entry("verb", (entry.name,), entry.summary, text.verb_lines, entry) for entry in VERBS]
+    found += [_entry("short form", (form.name,), form.summary, text.short_form_lines, form) for form in SHORT_FORMS]
     found += [_entry("fact", (entry.name,), entry.summary, text.fact_lines, entry) for entry in FACTS]
     found += [_entry("part kind", (entry.name,), entry.summary, text.kind_lines, entry) for entry in PART_KINDS]
     found += [_entry("formula", (entry.name,), entry.title, text.formula_lines, entry) for entry in FORMULAS]

@@ -54,12 +54,27 @@ Words = tuple[Run, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Via:
+    """The short form in the file that an action was made from; it changes nothing about what is done.
+
+    ``verbs`` are leading words of a ``say`` that mean the whole of it, ``parts`` the parts whose names stand for all of
+    its own, ``every`` whether a word such as "all" does.
+    """
+
+    name: str
+    verbs: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    every: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Action:
     """One thing that one person does: a verb on parts, with the verb's options (``to``, ``at``, ``for``, ``wet`` ...)."""
 
     verb: str
     parts: tuple[str, ...] = ()
     options: tuple[tuple[str, str | bool | Quantity], ...] = ()
+    via: Via | None = field(default=None, compare=False)
     span: Span | None = field(default=None, compare=False)
 
     def option(self, name: str) -> str | bool | Quantity | None:

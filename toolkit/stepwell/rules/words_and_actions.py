@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 
 from stepwell.circuit.catalogue import VERBS
 from stepwell.circuit.entry import Arity, Verb
@@ -25,10 +26,12 @@ _ALL_OF_THEM = frozenset({"all", "both", "each", "every"})
 
 @dataclass(frozen=True, slots=True)
 class _Named:
-    """A part named in the words, and the words before it, nearest last."""
+    """A part named in the words, and the words around it: those before it, nearest last."""
 
     part: str
     before: tuple[str, ...]
+    after: tuple[str, ...] = ()
+    """The words from it to the next part."""
 
 
 def words_and_actions(procedure: Procedure, rig: Rig, verbs: Sequence[Verb] = VERBS) -> tuple[Finding, ...]:
@@ -70,7 +73,7 @@ class _Check:
         yield from self._other_verb_said(step, spoken)
 
     def _said_not_done(self, step: Step, spoken: tuple[_Named, ...]) -> Iterator[Disagreement]:
-        touched = {part for action in step.do for part in action.parts}
+        touched = {part for action in step.do for part in (*action.parts, *(action.via.parts if action.via else ()))}
         looked_at = set(_expected(step))
         only_looks = not step.do and any(isinstance(one, Sight) for one in step.expect)
         for part in dict.fromkeys(named.part for named in spoken):
@@ -89,6 +92,8 @@ class _Check:
         for action in step.do:
             if collective and self._one_of_several_like(action, step.do):
                 continue
+            if _stands_for(action, named, collective):
+                continue
             for part in action.parts:
                 if part not in named:
                     name = self._label(part)
@@ -98,7 +103,7 @@ class _Check:
     def _verbs_not_said(self, step: Step) -> Iterator[Disagreement]:
         said = set(_words(step.say))
         told: set[str] = set()
-        unsaid = [action for action in step.do if not said & set(self._leading(action.verb))]
+        unsaid = [action for action in step.do if not said & {*self._leading(action.verb), *_short_words(action)}]
         if step.at_once and len(unsaid) < len(step.do):
             # One word may stand for a movement that is several actions, such as clamping while stopping.
             return
@@ -117,7 +122,12 @@ class _Check:
             actions = [action for action in step.do if named.part in action.parts]
             fitting = self._words_for(named.part)
             acted = next((word for word in reversed(named.before) if word in fitting), None)
-            if not actions or acted is None or any(acted in self._leading(action.verb) for action in actions):
+            if actions and all(action.option("ensure") for action in actions):
+                # "Make sure {a} is open": here the word stands behind the part.
+                acted = next((word for word in named.after if word in fitting), acted)
+            if not actions or acted is None:
+                continue
+            if any(acted in (*self._leading(action.verb), *_short_words(action)) for action in actions):
                 continue
             if not any(set(self._leading(action.verb)) & set(_words(step.say)) for action in actions):
                 continue  # already told by _verbs_not_said
@@ -155,11 +165,22 @@ class _Check:
         return " ".join(entry.does.format(*map(self._label, action.parts), **options).split())
 
 
+def _stands_for(action: Action, named: set[str], collective: bool) -> bool:
+    """True if the words name what stands for the action's parts in the short form that it was written as."""
+    via = action.via
+    return via is not None and ((via.every and collective) or (bool(via.parts) and named.issuperset(via.parts)))
+
+
+def _short_words(action: Action) -> tuple[str, ...]:
+    return action.via.verbs if action.via is not None else ()
+
+
 def _named(words: Words) -> Iterator[_Named]:
     before: list[str] = []
-    for run in words:
+    for at, run in enumerate(words):
         if isinstance(run, PartName):
-            yield _Named(run.part, tuple(before))
+            after = takewhile(lambda one: not isinstance(one, PartName), words[at + 1 :])
+            yield _Named(run.part, tuple(before), tuple(_words(tuple(after))))
         elif isinstance(run, Text):
             before += _split(run.words)
 

@@ -99,6 +99,10 @@ STATES_AT_ODDS = _fault(69, "states-at-odds", "Two states for one part that can'
 CONFIRMED_BY_SAME = _fault(70, "confirmed-by-same", "A step that is confirmed by the role that does it.")
 ENDS_DO_NOT_FIT = _fault(71, "ends-do-not-fit", "Two ends are joined that do not fit or are joined already.")
 TOGETHER_IN_LIST = _fault(72, "together-in-list", "`together` inside a list of actions.")
+EMPTY_SELECTION = _fault(73, "empty-selection", "A choice of parts, such as `all: clamps`, that the rig has none of.")
+NO_CAP_ON_BRANCH = _fault(74, "no-cap-on-branch", "A bleed of a side branch that has no cap to be taken off, or several.")
+NO_SUCH_SITE = _fault(75, "no-such-site", "`before` or `after` a part where the rig has nothing that the verb is for.")
+WHICH_DRIVE = _fault(76, "which-drive", "`circulate` on a rig that has no drive, or several that it could mean.")
 
 # Chains of a rig.
 GATES_SIDE_BY_SIDE = _fault(80, "gates-side-by-side", "Two gates next to each other in a chain, with no space between.")

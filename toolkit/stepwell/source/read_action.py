@@ -12,10 +12,16 @@ from stepwell.source.amounts import example_of
 from stepwell.source.fields import Fields, described
 from stepwell.source.near import did_you_mean, listed, nearest, quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
+from stepwell.source.notes import EnoughError
 from stepwell.source.read_quantity import positive, read_quantity
+from stepwell.source.read_selection import read_selection
+from stepwell.source.read_short import read_circulate, written_out
 from stepwell.source.scope import Scope
 from stepwell.source.sections import TOGETHER
+from stepwell.source.short_forms import CIRCULATE, LIKE_A_VERB, LONG
 
+MOST_WRITTEN = 2000
+"""Actions that the short forms of one procedure may stand for; the search could not follow more anyway."""
 Options = tuple[tuple[str, str | bool | Quantity], ...]
 
 
@@ -24,12 +30,26 @@ def read_do(entry: Entry, scope: Scope) -> tuple[tuple[Action, ...], bool]:
     node = entry.value
     if isinstance(node, Mapping) and "together" in node.entries:
         fields = Fields(node, TOGETHER, scope.notes, entry.key_span).check()
-        return _sequence(fields.listing("together", empty=False), scope), True
+        return read_at_once(fields, "together", scope), True
     if isinstance(node, Listing):
         if not node.items:
             scope.notes.add(faults.EMPTY_VALUE, node.span, "`do` has nothing in it.", "Name an action, or delete the key.")
         return _sequence(node.items, scope), False
     return _sequence([node], scope), False
+
+
+def read_at_once(fields: Fields, key: str, scope: Scope) -> tuple[Action, ...]:
+    """The actions of a list that are done in one movement."""
+    nodes = fields.listing(key, empty=False)
+    for entry in (entry for node in nodes if isinstance(node, Mapping) for entry in node.entries.values()):
+        if entry.key in LONG:
+            scope.notes.add(
+                faults.MIXED_ITEM,
+                entry.key_span,
+                f"{quote(entry.key)} is several actions one after another, so it can't be part of one movement.",
+                "Give it a step of its own.",
+            )
+    return _sequence(nodes, scope)
 
 
 def _sequence(nodes: list[Node], scope: Scope) -> tuple[Action, ...]:
@@ -53,14 +73,16 @@ def read_action(node: Node, scope: Scope) -> tuple[Action, ...]:
             "Make it the whole `do` of a step, and give the others a step of their own.",
         )
         return ()
-    named = [key for key in node.entries if key in verbs]
+    named = [key for key in node.entries if key in verbs or key in LIKE_A_VERB or key == CIRCULATE]
     if len(named) != 1:
         _not_one_verb(node, named, scope)
         return ()
-    verb = verbs[named[0]]
+    if named[0] == CIRCULATE:
+        return read_circulate(node, scope)
+    verb = LIKE_A_VERB.get(named[0]) or verbs[named[0]]
     entry = node.entries[verb.name]
     options = _options(node, verb, scope)
-    return _on_parts(entry, verb, options, scope)
+    return tuple(each for action in _on_parts(entry, verb, options, scope) for each in written_out(action, scope))
 
 
 def _not_one_verb(node: Mapping, named: list[str], scope: Scope) -> None:
@@ -76,7 +98,7 @@ def _not_one_verb(node: Mapping, named: list[str], scope: Scope) -> None:
         )
         return
     by_word = [verb.name for verb in scope.vocabulary.verbs if first.key.lower() in verb.words]
-    mend = did_you_mean(first.key, verbs, what="Verbs are", most=40)
+    mend = did_you_mean(first.key, (*verbs, *LIKE_A_VERB, CIRCULATE), what="Verbs are", most=60)
     if by_word:
         mend = f"Did you mean {' or '.join(quote(name) for name in by_word)}?"
     scope.notes.add(faults.UNKNOWN_VERB, first.key_span, f"{quote(first.key)} is not an action that the tool knows.", mend)
@@ -172,11 +194,26 @@ def _on_parts(entry: Entry, verb: Verb, options: Options, scope: Scope) -> tuple
         return (replace(action, parts=tuple(part for part in parts if part is not None)),)
     if not nodes:
         scope.notes.add(faults.EMPTY_VALUE, entry.value.span, f"{quote(verb.name)} names no part.", "Name a part.")
-    each = [(_part(node, verb, 0, scope), node.span) for node in nodes]
-    spans = [span for _, span in each] if isinstance(entry.value, Listing) else [entry.span]
-    return tuple(
-        replace(action, parts=(part,), span=span) for (part, _), span in zip(each, spans, strict=True) if part is not None
-    )
+    return tuple(each for node in nodes for each in _on_each(node, entry, verb, action, scope))
+
+
+def _on_each(node: Node, entry: Entry, verb: Verb, action: Action, scope: Scope) -> tuple[Action, ...]:
+    """The actions of one item: one for a part that is named, as many as fit for a choice of parts."""
+    span = node.span if isinstance(entry.value, Listing) else entry.span
+    if isinstance(node, Mapping) and node.entries:
+        parts, via = read_selection(node, verb, scope)
+        scope.written += len(parts)
+        if scope.written > MOST_WRITTEN:
+            scope.notes.add(
+                faults.OUT_OF_RANGE,
+                node.span,
+                f"Short forms stand for more than {MOST_WRITTEN} actions in this procedure.",
+                "Choose fewer parts, or make it several procedures.",
+            )
+            raise EnoughError
+        return tuple(replace(action, parts=(part,), via=via, span=span) for part in parts)
+    part = _part(node, verb, 0, scope)
+    return () if part is None else (replace(action, parts=(part,), span=span),)
 
 
 def _two_parts(verb: Verb, scope: Scope) -> str:

@@ -17,6 +17,8 @@ from stepwell.source.sections import PART
 
 SIGNED = frozenset({"height"})
 """Figures that may be zero or below."""
+ROAMING = "roaming"
+"""The trait of a loose clamp: the part is a site where one may be put, so its place must be told."""
 
 
 def kind_of(entry: Entry, scope: Scope) -> PartKind | None:
@@ -63,6 +65,13 @@ def read_part(entry: Entry, scope: Scope) -> Part | None:
             "Keep `traits`.",
         )
     traits = read_traits([*([single] if single else []), *fields.listing("traits")], kind, scope)
+    if ROAMING in traits and not fields.has("place"):
+        scope.notes.add(
+            faults.MISSING_KEY,
+            entry.key_span,
+            f"The roaming {kind.name} {quote(entry.key)} has no `place`, so nobody knows where to put it.",
+            "Add for example `place: on the return limb before the flow sensor`.",
+        )
     return Part(
         id=entry.key,
         kind=kind.name,

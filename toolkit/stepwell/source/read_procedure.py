@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from stepwell.model.procedure import Kind, KitItem, Procedure, Use
+from stepwell.model.rig import Rig
 from stepwell.source import faults
 from stepwell.source.fields import Fields, first_span, mapping_of
 from stepwell.source.near import did_you_mean, listed, quote
@@ -30,6 +31,8 @@ class RigInfo:
     labels: dict[str, str]
     baselines: tuple[str, ...] | None
     """None where the rig's file is too broken to tell."""
+    whole: Rig | None = None
+    """None where the rig's file has a fault."""
 
 
 def read_procedure(root: Node, scope: Scope, rigs: dict[str, RigInfo] | None) -> Procedure | None:
@@ -88,7 +91,7 @@ def _rig(fields: Fields, scope: Scope, rigs: dict[str, RigInfo] | None) -> str:
         mend = did_you_mean(node.text, rigs, what="There are") or "Add a file to the folder `rigs`."
         scope.notes.add(faults.UNKNOWN_RIG, node.span, f"There is no rig {quote(node.text)}.", mend)
         return node.text
-    scope.rig, scope.parts, scope.baselines = info.id, info.parts, info.baselines
+    scope.rig, scope.parts, scope.baselines, scope.whole = info.id, info.parts, info.baselines, info.whole
     return node.text
 
 

@@ -49,7 +49,8 @@ def read_rig(root: Node, scope: Scope) -> tuple[Rig, RigInfo] | None:
     )
     names = tuple(base.name for base in baselines) if baselines or not scope.notes.unusable else None
     labels = {part.id: part.label for part in parts}
-    return rig, RigInfo(id=rig.id, parts=infos or None, labels=labels, baselines=names)
+    whole = None if scope.notes.unusable else rig
+    return rig, RigInfo(id=rig.id, parts=infos or None, labels=labels, baselines=names, whole=whole)
 
 
 def _parts(fields: Fields, scope: Scope) -> tuple[Part, ...]:

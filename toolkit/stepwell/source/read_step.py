@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 
-from stepwell.model.procedure import Step, Warn
+from stepwell.model.procedure import Action, Step, Warn
 from stepwell.source import faults
 from stepwell.source.fields import Fields, mapping_of
 from stepwell.source.near import quote
 from stepwell.source.nodes import Mapping, Node, Scalar
-from stepwell.source.read_action import read_do
+from stepwell.source.read_action import read_at_once, read_do
 from stepwell.source.read_expect import read_expectations, read_otherwise
 from stepwell.source.read_quantity import read_times
 from stepwell.source.read_text import scalar_text, words_at
@@ -85,6 +85,8 @@ def _step(fields: Fields, scope: Scope) -> Step | None:
     do, takes, if_not = fields.entry("do"), fields.entry("takes"), fields.entry("if-not")
     say = fields.entry("say")
     actions, at_once = read_do(do, scope) if do is not None else ((), False)
+    if (once := fields.entry("at-once")) is not None:
+        actions, at_once, do = _at_once(fields, actions, scope), True, do or once
     for node in fields.listing("after", empty=False):
         found = scalar_text(node, scope, "A step id", "after: [k7f3]")
         if found is not None:
@@ -108,6 +110,17 @@ def _step(fields: Fields, scope: Scope) -> Step | None:
         say_span=None if say is None else say.value.span,
         do_span=None if do is None else do.value.span,
     )
+
+
+def _at_once(fields: Fields, actions: tuple[Action, ...], scope: Scope) -> tuple[Action, ...]:
+    if fields.has("do"):
+        scope.notes.add(
+            faults.MIXED_ITEM,
+            fields.node.entries["at-once"].key_span,
+            "A step is done at once or one action after another, but here are `do` and `at-once`.",
+            "Keep one of them, or make it two steps.",
+        )
+    return actions + read_at_once(fields, "at-once", scope)
 
 
 def _role(fields: Fields, key: str, scope: Scope) -> str:

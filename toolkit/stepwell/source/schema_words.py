@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from stepwell.circuit.entry import Arity, FactEntry, OptionSpec, Verb
+from stepwell.source.read_selection import plurals
 from stepwell.source.schema_parts import (
     AMOUNT,
     FLAG,
@@ -17,7 +18,8 @@ from stepwell.source.schema_parts import (
     section,
     words,
 )
-from stepwell.source.sections import QUANTIFIED, SELECTOR
+from stepwell.source.sections import QUANTIFIED, SELECTED, SELECTOR, SITE, SPELL
+from stepwell.source.short_forms import CIRCULATE, LIKE_A_VERB
 from stepwell.source.vocabulary import Vocabulary
 
 
@@ -84,25 +86,28 @@ def action_definition(vocabulary: Vocabulary) -> Schema:
     """One mapping with one verb and the options of that verb."""
     properties: dict[str, Schema] = {}
     rules: list[Schema] = []
-    for verb in vocabulary.verbs:
+    for verb in (*vocabulary.verbs, *LIKE_A_VERB.values()):
         own = _own(verb)
         for option in verb.options:
             if option is not own and option.name not in properties:
                 properties[option.name] = described(_any_option(option.name, vocabulary), option.summary.capitalize() + ".")
-    for verb in vocabulary.verbs:
+    for verb in (*vocabulary.verbs, *LIKE_A_VERB.values()):
         properties[verb.name] = described(_verb(verb), verb.summary)
         options = [option for option in verb.options if option is not _own(verb)]
         allowed: Schema = {"propertyNames": {"enum": [verb.name, *(option.name for option in options)]}}
         allowed["properties"] = {option.name: _option(option) for option in options}
         needed = [option.name for option in options if option.required]
         rules.append({"if": {"required": [verb.name]}, "then": allowed | ({"required": needed} if needed else {})})
+    properties[CIRCULATE] = described(many(ref("spell")), "Run and stop the pump in spells.")
+    properties["drive"] = described(WORD, "The drive that circulates, where the rig has several.")
+    rules.append({"if": {"required": [CIRCULATE]}, "then": {"propertyNames": {"enum": [CIRCULATE, "drive"]}}})
     return {
         "title": "Action",
         "description": "One verb, the part it is done to, and its options. Example: {run: pump, at: 2800 rpm, for: 90 s}",
         "type": "object",
         "properties": properties,
         "additionalProperties": False,
-        "oneOf": [{"required": [verb.name]} for verb in vocabulary.verbs],
+        "oneOf": [{"required": [name]} for name in (*(verb.name for verb in vocabulary.verbs), *LIKE_A_VERB, CIRCULATE)],
         "allOf": rules,
     }
 
@@ -121,7 +126,31 @@ def _verb(verb: Verb) -> Schema:
             own = _own(verb)
             return {} if own is None else _option(own)
         case _:
-            return one_or_more(WORD)
+            return one_or_more(chosen([({"type": "object"}, ref("selection"))], WORD))
+
+
+def selection_definitions(vocabulary: Vocabulary) -> dict[str, Schema]:
+    """``selection``, parts chosen by what they are or where they sit, and the ``spell`` of a circulation."""
+    traits = words(*dict.fromkeys(trait for kind in vocabulary.part_kinds for trait, _ in kind.traits))
+    kinds = words(*(word for kind in vocabulary.part_kinds for word in plurals(kind.name)))
+    values = {
+        "all": kinds,
+        "trait": traits,
+        "traits": many(traits, 0),
+        "without": one_or_more(traits),
+        "on": one_or_more(WORD),
+    }
+    speed: Schema = {"type": ["string", "integer"], "minLength": 1, "minimum": 1}
+    return {
+        "selection": chosen([(has("before", "after"), ref("site"))], ref("selected")),
+        "selected": section(SELECTED, values),
+        "site": section(SITE, {"before": WORD, "after": WORD}, maxProperties=1),
+        "spell": section(
+            SPELL,
+            {"rpm": speed, "for": AMOUNT, "stop": AMOUNT},
+            oneOf=[{"required": ["rpm", "for"]}, {"required": ["stop"], "maxProperties": 1}],
+        ),
+    }
 
 
 def _option(option: OptionSpec) -> Schema:
@@ -135,6 +164,6 @@ def _option(option: OptionSpec) -> Schema:
 def _any_option(name: str, vocabulary: Vocabulary) -> Schema:
     """What an option may be with any verb that has it; each verb narrows it down."""
     found: list[Schema] = []
-    for verb in vocabulary.verbs:
+    for verb in (*vocabulary.verbs, *LIKE_A_VERB.values()):
         found.extend(_option(option) for option in verb.options if option.name == name and _option(option) not in found)
     return found[0] if len(found) == 1 else {"anyOf": found}

@@ -13,7 +13,7 @@ from stepwell.circuit.entry import PartKind
 from stepwell.source import sections as s
 from stepwell.source.amounts import example_of
 from stepwell.source.read_items import GROUPS, MOST_REPEATS
-from stepwell.source.read_part import specs_of
+from stepwell.source.read_part import ROAMING, specs_of
 from stepwell.source.read_procedure import KINDS, USES
 from stepwell.source.read_rig import RESERVED
 from stepwell.source.read_rule import MARKS, SHAPES
@@ -39,7 +39,8 @@ from stepwell.source.schema_parts import (
     section,
     words,
 )
-from stepwell.source.schema_words import action_definition, condition_definitions
+from stepwell.source.schema_words import action_definition, condition_definitions, selection_definitions
+from stepwell.source.short_forms import LONG
 from stepwell.source.vocabulary import Vocabulary, built_in, state_words
 from stepwell.source.write import write_aside
 
@@ -62,8 +63,10 @@ def procedure_schema(vocabulary: Vocabulary) -> Schema:
     definitions = {
         **condition_definitions(vocabulary),
         "action": action_definition(vocabulary),
+        "movement": {"allOf": [ref("action"), {"not": {"anyOf": [{"required": [name]} for name in LONG]}}]},
+        **selection_definitions(vocabulary),
         "item": chosen([(has(word), ref(word)) for word in GROUPS], ref("step")),
-        "step": section(s.STEP, _step_values()),
+        "step": section(s.STEP, _step_values(), **{"not": {"required": ["do", "at-once"]}}),
         **_groups(),
         "expectation": chosen(
             [(has("reading", "at-least", "at-most"), ref("reading")), (has("see"), ref("sight"))], ref("condition")
@@ -74,7 +77,7 @@ def procedure_schema(vocabulary: Vocabulary) -> Schema:
             anyOf=[{"required": ["at-least"]}, {"required": ["at-most"]}],
         ),
         "sight": section(s.SIGHT, {"see": TEXT}),
-        "together": section(s.TOGETHER, {"together": many(ref("action"))}),
+        "together": section(s.TOGETHER, {"together": many(ref("movement"))}),
         "to-step": section(s.TO_STEP, {"step": WORD}),
         "to-card": section(s.TO_CARD, {"card": WORD}),
         "warn": section(s.WARN, {"hazard": TEXT, "consequence": TEXT, "avoidance": TEXT, "severity": words(*SEVERITIES)}),
@@ -161,6 +164,7 @@ def _step_values() -> dict[str, Schema]:
         "who": WORD,
         "say": described(TEXT, "What is read aloud: an order, parts as {part-id}. Example: say: Open {prime-clamp}."),
         "do": do,
+        "at-once": many(ref("movement")),
         "expect": one_or_more(ref("expectation")),
         "if-not": way_out,
         "confirm": WORD,
@@ -259,7 +263,16 @@ def _of_kind(kind: PartKind) -> Schema:
         "properties": properties,
         "propertyNames": {"enum": list(dict.fromkeys([*s.PART.names, *properties]))},
     }
+    if ROAMING in (trait for trait, _ in kind.traits):
+        roams: Schema = {
+            "anyOf": [_trait_is("trait", {"const": ROAMING}), _trait_is("traits", {"contains": {"const": ROAMING}})]
+        }
+        found |= {"if": roams, "then": {"required": ["place"]}}
     return found | ({"required": required} if required else {})
+
+
+def _trait_is(key: str, value: Schema) -> Schema:
+    return {"required": [key], "properties": {key: value}}
 
 
 def rules_schema(vocabulary: Vocabulary) -> Schema:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from stepwell.circuit.entry import PartKind, RefSpec
 from stepwell.diagnostics.span import Span
 from stepwell.model.quantity import Quantity
+from stepwell.model.rig import Rig
 from stepwell.source import faults
 from stepwell.source.near import did_you_mean, listed, nearest, quote
 from stepwell.source.nodes import Scalar
@@ -43,6 +44,8 @@ class Scope:
     vocabulary: Vocabulary
     rig: str = ""
     parts: Mapping[str, PartInfo] | None = None
+    whole: Rig | None = None
+    """The rig itself, where its file has no fault: short forms are written out from it."""
     baselines: tuple[str, ...] | None = None
     roles: tuple[str, ...] | None = None
     numbers: Mapping[str, Quantity] | None = None
@@ -52,6 +55,8 @@ class Scope:
     """Letters bound by ``for-every`` and ``for-some``, with the kind they range over."""
     ids: dict[str, Span] = field(default_factory=dict)
     uses: list[StepUse] = field(default_factory=list)
+    written: int = 0
+    """Actions that short forms were written out to."""
     rule: bool = False
     """True while a rule is read: passing facts may be used, and unknown names are unbound letters."""
 

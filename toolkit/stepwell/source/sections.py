@@ -73,6 +73,7 @@ STEP = _section(
     _need("who", "a role", "who: nurse"),
     _need("say", "a text", "say: Open {prime-clamp}."),
     Key("do", "an action or a list of actions", "do: {open: prime-clamp}"),
+    Key("at-once", "a list of actions", "at-once: [{shut: drain-clamp}, {stop: pump}]"),
     Key("expect", "an expectation or a list of them", "expect: {filled: oxygenator}"),
     Key("if-not", "a text, a step or a card", "if-not: Call for help."),
     Key("confirm", "a role", "confirm: nurse"),
@@ -154,6 +155,28 @@ TOGETHER = _section(
     "the actions done together",
     (_P, "/definitions/together"),
     _need("together", "a list of actions", "together: [{shut: drain-clamp}, {stop: pump}]"),
+)
+SELECTED = _section(
+    "the choice of parts",
+    (_P, "/definitions/selected"),
+    _need("all", "a kind of part, one or many", "all: clamps"),
+    Key("trait", "a trait", "trait: on-main-path"),
+    Key("traits", "a list of traits", "traits: [main, kept]"),
+    Key("without", "a list of traits", "without: [roaming]"),
+    Key("on", "a space or a list of spaces", "on: [drain-line, return-line]"),
+)
+SITE = _section(
+    "the site",
+    (_P, "/definitions/site"),
+    Key("before", "a part", "before: flow-sensor"),
+    Key("after", "a part", "after: flow-sensor"),
+)
+SPELL = _section(
+    "the spell",
+    (_P, "/definitions/spell"),
+    Key("rpm", "a speed", "rpm: 2800"),
+    Key("for", "a time", "for: 90 s"),
+    Key("stop", "a time", "stop: 10 s"),
 )
 TO_STEP = _section("the way out", (_P, "/definitions/to-step"), _need("step", "a step id", "step: k7f3"))
 TO_CARD = _section("the way out", (_P, "/definitions/to-card"), _need("card", "the id of a procedure", "card: gas-lost"))
@@ -315,7 +338,8 @@ MATCH = _section(
 )
 
 SECTIONS: tuple[Section, ...] = (
-    PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, READING, SIGHT, TOGETHER, TO_STEP,
+    PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, READING, SIGHT, TOGETHER, SELECTED,
+    SITE, SPELL, TO_STEP,
     TO_CARD, WARN, KIT_ITEM, FROM_PROCEDURE, OPEN_STATE, *QUANTIFIED.values(), SELECTOR, RIG, UNIT, ROLE, NUMBER,
     TERMS, RULE, RULE_SOURCE, DOING, ORDER, ENOUGH, MATCH,
 )  # fmt: skip

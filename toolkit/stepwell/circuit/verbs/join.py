@@ -48,7 +48,8 @@ def effect(bench: Bench, action: Action) -> str | None:
 
 VERB = Verb(
     name="join",
-    summary="Join two ends. `wet: true` where both are filled to the brim and pushed together under liquid.",
+    summary="Join two ends; a cover on one comes off with it. "
+    "`wet: true` where both are filled to the brim and pushed together under liquid.",
     words=("join", "connect", "push", "spike", "attach"),
     does="joins {0} and {1}",
     pairs=(("end",), ("end",)),

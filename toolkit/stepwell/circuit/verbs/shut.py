@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from stepwell.circuit.bench import Bench
-from stepwell.circuit.entry import Arity, Verb
+from stepwell.circuit.entry import Arity, OptionSpec, Verb
 from stepwell.circuit.hammer import hammered
 from stepwell.model.procedure import Action
 
 
 def effect(bench: Bench, action: Action) -> str | None:
-    """Shut it; one that is shut already stays so and is noted."""
+    """Shut it; one that is shut already stays so and is noted, unless the action says ``ensure``."""
     part = action.parts[0]
     before = tuple(bench.values)
-    bench.set_word(part, "gate", "shut", f"{bench.label(part)} is shut already")
+    already = "" if action.option("ensure") is True else f"{bench.label(part)} is shut already"
+    bench.set_word(part, "gate", "shut", already)
     after = tuple(bench.values)
     bench.happens("hammered", part, hammered(bench.layout, before, bench.view.water, after, clamp=part))
     return None
@@ -26,4 +27,5 @@ VERB = Verb(
     pairs=(("clamp", "vent", "gas-source"),),
     arity=Arity.EACH,
     effect=effect,
+    options=(OptionSpec(name="ensure", takes="flag", summary="no remark where it is shut already"),),
 )

@@ -14,6 +14,7 @@ from stepwell.render.text.look import Look
 from stepwell.render.text.wrap import columns, wrap
 from stepwell.rules.hazards import Hazard
 from stepwell.rules.sentence import sentence
+from stepwell.source.short_forms import ShortForm
 
 
 class Explained(Protocol):
@@ -68,6 +69,12 @@ def verb_lines(verb: Verb, look: Look) -> tuple[str, ...]:
         need = ", required" if option.required else ""
         rows.append((f"{option.name}:", f"{option.summary} ({takes}{need})"))
     return (*_head(f"verb {verb.name}", verb.summary, look), *_rows(rows, look))
+
+
+def short_form_lines(form: ShortForm, look: Look) -> tuple[str, ...]:
+    """A short form: how it is written, and what it stands for."""
+    rows = [("Written as", form.example), ("Stands for", form.stands_for)]
+    return (*_head(f"short form {form.name}", form.summary, look), *_rows(rows, look))
 
 
 def fact_lines(fact: FactEntry, look: Look) -> tuple[str, ...]:
