@@ -25,14 +25,14 @@ from stepwell.source.short_forms import LIKE_A_VERB, SHORT_FORMS
 from stepwell.source.vocabulary import built_in
 from stepwell.source.workspace import Loaded
 from tests.source.bench import GOOD, PLACES, copied, load, told, with_file
-from tests.source.made import DEMO_PROCEDURE, DEMO_RIG, demo_with
+from tests.source.made import PRIMING, SET, long_with
 
 AS_OF = date(2026, 11, 1)
 
 
 @cache
 def as_written() -> Workspace:
-    return good(demo_with(()))
+    return good(long_with(()))
 
 
 def good(loaded: Loaded) -> Workspace:
@@ -42,7 +42,7 @@ def good(loaded: Loaded) -> Workspace:
 
 
 def prime(workspace: Workspace) -> Procedure:
-    return next(found for found in workspace.procedures if found.id == DEMO_PROCEDURE)
+    return next(found for found in workspace.procedures if found.id == PRIMING)
 
 
 def card(workspace: Workspace, procedure: Procedure) -> str:
@@ -92,7 +92,7 @@ SAID = {
     "circulate": ("Run {pump} at {first-speed} for {first-spell}.", "Circulate with {pump}, 90 s, stop 10 s, 1 min."),
     "ensure": ("Uncover {oxy-vent}.", "Make sure {prime-clamp} is shut and {oxy-vent} is open."),
 }
-"""Where the long form does not stand in the demo: whose step it takes the place of, and what is said then."""
+"""Where the long form does not stand there: whose step it takes the place of, and what is said then."""
 
 
 def changes(case: str, do: str) -> tuple[tuple[str, str], ...]:
@@ -118,7 +118,7 @@ def changes(case: str, do: str) -> tuple[tuple[str, str], ...]:
 
 @pytest.mark.parametrize("case", CASES)
 def test_the_short_form_is_the_long_form(case: str) -> None:
-    long, short = (good(demo_with(changes(case, do))) for do in CASES[case])
+    long, short = (good(long_with(changes(case, do))) for do in CASES[case])
     one, other = prime(long), prime(short)
     assert replace(one, path="") == replace(other, path="")
     assert compile_body(one.body) == compile_body(other.body)
@@ -144,7 +144,7 @@ def test_make_sure_says_nothing_where_it_is_so_already() -> None:
     before = "Shut {prime-clamp} and {recirc-clamp}.\n            do: "
 
     def already(do: str) -> list[str]:
-        workspace = good(demo_with((*first, (f"{before}{{shut: [prime-clamp, recirc-clamp]}}", f"{before}{do}"))))
+        workspace = good(long_with((*first, (f"{before}{{shut: [prime-clamp, recirc-clamp]}}", f"{before}{do}"))))
         report = check_procedure(workspace, prime(workspace), clock=time.monotonic, options=Options(bites=False))
         return [f.message for f in report.findings if f.rule == "already-so" and f.step == "d2mq"]
 
@@ -153,15 +153,15 @@ def test_make_sure_says_nothing_where_it_is_so_already() -> None:
 
 
 def test_rules_see_an_ensured_action_as_the_action() -> None:
-    procedure = prime(good(demo_with(changes("ensure", CASES["ensure"][1]))))
+    procedure = prime(good(long_with(changes("ensure", CASES["ensure"][1]))))
     step = next(step for step in steps_of(procedure.body) if step.id == "c8kd")
     assert [(action.verb, action.parts) for action in step.do] == [("shut", ("prime-clamp",)), ("open", ("oxy-vent",))]
 
 
 def test_a_choice_is_in_the_order_of_the_rig() -> None:
-    procedure = prime(good(demo_with((("do: {shut: [return-clamp, drain-clamp]}", "do: {shut: {all: clamps}}"),))))
+    procedure = prime(good(long_with((("do: {shut: [return-clamp, drain-clamp]}", "do: {shut: {all: clamps}}"),))))
     step = next(step for step in steps_of(procedure.body) if step.id == "c3jy")
-    rig = next(rig for rig in as_written().rigs if rig.id == DEMO_RIG)
+    rig = next(rig for rig in as_written().rigs if rig.id == SET)
     assert [action.parts[0] for action in step.do] == [part.id for part in rig.parts if part.kind == "clamp"]
 
 
