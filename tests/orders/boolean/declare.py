@@ -36,5 +36,5 @@ def declare(instance: Instance) -> Declared:
         hazards=tuple(
             Hazard(name=rule.name, when=When(rule.moment), bad=test(rule.bad), verb=rule.verb) for rule in instance.rules
         ),
-        test=read,
+        read=read,
     )

@@ -102,12 +102,26 @@ class Positions:
             and any(fact == name for _, (fact, _) in self.instance.deeds[node.actions[0].verb].effects)
         ]
 
+    def _needed(self, index: int) -> set[str]:
+        """The facts whose value before this node matters to anything."""
+        node = self.program.nodes[index]
+        if isinstance(node, Look | Bar):
+            return {name for predicate in node.conditions for name, _ in literals_of(predicate)}
+        if not isinstance(node, Do):
+            return set()
+        verb = node.actions[0].verb
+        deed = self.instance.deeds[verb]
+        found = {name for name, _ in deed.needs} | {name for when, _ in deed.effects for name, _ in when}
+        return found | {
+            name for rule in self.instance.rules if rule.moment == "before" and rule.verb == verb for name, _ in rule.bad
+        }
+
     def _values(self) -> None:
         add, instance = self.solver.add, self.instance
         add(z3.Or([self.so(tuple((f, f in start) for f in instance.facts), self.start) for start in instance.starts]))
         touching = {name: self._touching(name) for name in instance.facts}
         for index, node in enumerate(self.program.nodes):
-            for name in instance.facts:
+            for name in sorted(self._needed(index)):
                 others = [(n, self.at[n] < self.at[index]) for n in touching[name] if n != index]
                 add(z3.Implies(self.run[index], self._last(name, self.before[index][name], others)))
             if isinstance(node, Do):
@@ -119,7 +133,7 @@ class Positions:
             elif isinstance(node, Look | Bar):
                 for predicate in node.conditions:
                     add(z3.Implies(self.run[index], self.so(literals_of(predicate), self.before[index])))
-        for name in instance.facts:
+        for name in sorted({name for rule in instance.rules for name, _ in rule.bad}):
             add(self._last(name, self.end[name], [(n, z3.BoolVal(True)) for n in touching[name]]))
 
     def _last(self, name: str, value: Any, others: list[tuple[int, Any]]) -> Any:

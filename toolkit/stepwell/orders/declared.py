@@ -78,12 +78,12 @@ class Hazard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Declared:
-    """Implements ``stepwell.orders.world.World``. ``test`` reads a predicate of the program as a conjunction."""
+    """Implements ``stepwell.orders.world.World``. ``read`` reads a predicate of the program as a conjunction."""
 
     beginnings: tuple[int, ...]
     deeds: Mapping[str, Deed]
     hazards: tuple[Hazard, ...]
-    test: Callable[[Predicate], Conjunction]
+    read: Callable[[Predicate], Conjunction]
 
     def starts(self) -> tuple[int, ...]:
         """Every state that a run may start from."""
@@ -111,7 +111,7 @@ class Declared:
 
     def observe(self, state: int, predicate: Predicate) -> Observed[int]:
         """Look whether ``predicate`` is so."""
-        return Observed(tri(self.test(predicate).holds(state)), state)
+        return Observed(tri(self.read(predicate).holds(state)), state)
 
     def finish(self, state: int) -> frozenset[str]:
         """Hazards that are so where the card ends."""
