@@ -161,8 +161,6 @@ INSTEAD: dict[tuple[str, str], str] = {
     ("connect-vv", "one clamp left"): f"expectation-not-met {WORDS}",
     # The same with a hold in the place of the expectation.
     ("connect-vv", "return not joined"): "hold-not-met",
-    # Without its one action the card is wording only, and wording is not checked: nothing found is not "safe" here.
-    ("gas-lost", "gas not turned on"): "",
     # The prediction was made for a last step that expected three shut clamps; it was shortened so that the card stays on
     # one side. What it expected is now judged at the end alone. That the open artery bleeds has no rule of its own.
     ("line-apart", "cannula left open"): "ends-not-reached",
@@ -214,8 +212,9 @@ def test_the_table_is_read_by_card_and_fault() -> None:
     assert {card for card, _ in rows} == set(CARDS)
 
 
-def test_a_card_without_its_only_action_is_not_checked() -> None:
-    report = checked(drop("b3pj")(procedure("gas-lost")))
+def test_a_card_without_actions_is_not_checked() -> None:
+    """Wording is not checked: nothing found is not "safe" here."""
+    report = checked(both(drop("a6wd"), drop("b3pj"))(procedure("gas-lost")))
     assert not report.checked
     assert report.verdicts == ()
 
