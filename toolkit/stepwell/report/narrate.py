@@ -97,16 +97,9 @@ def circuit_now(layout: Layout, state: State, parts: tuple[str, ...]) -> tuple[s
         kind = None if part is None else part_kind(part.kind)
         if part is None or kind is None:
             continue
-        for variable, _ in kind.variables:
-            number = layout.variable(name, variable)
-            value, words = state[number], layout.variables[number].words
+        for variable, words in kind.variables:
+            value = state[layout.variable(name, variable)]
             match variable:
-                case "source":
-                    # A rig that lists no gas sources has nothing to say of them.
-                    if len(words) > 1:
-                        source = layout.rig.part(words[value])
-                        told = "on no gas source" if source is None else f"on the {source.label}"
-                        lines.append(f"{named(layout, name)}: {told}")
                 case "contents":
                     lines.append(f"{named(layout, name)} {said(value)}")
                 case "speed":
