@@ -42,11 +42,12 @@ EXTRA = (
     part("console", "power", "console", lasts="130 min", proof_time="10 min"),
     part("trolley", "frame", "trolley", journey="60 min"),
     part("crank", "backup", "hand drive"),
+    part("flow-stop", "response", "stop without flow", watches=("flow-sensor",)),
     part("pack", "sterile-pack", "pack of limbs", ends=("drain-end", "return-end")),
 )
 RIG = replace(rig(), parts=(*rig().parts, *EXTRA))
 LAYOUT = compile_rig(RIG)
-START = baseline_state(LAYOUT, RIG.baselines[0])
+START = baseline_state(LAYOUT, next(one for one in RIG.baselines if one.name == "unpacked"))
 
 
 def so(*settings: tuple[str, str], base: State = START) -> State:
@@ -168,12 +169,18 @@ def test_a_pack_is_opened_by_two_people() -> None:
     assert says(done(opened, ("take-inner", "pack")), "on-field", "pack") is Tri.YES
 
 
-def test_a_silenced_response_acts_and_restoring_makes_it_heard() -> None:
+def test_a_silenced_response_is_not_live_until_it_is_heard_again() -> None:
     silent = done(START, ("silence", "bubble-stop"))
-    assert (says(silent, "live", "bubble-stop"), says(silent, "silenced", "bubble-stop")) == (Tri.YES, Tri.YES)
+    assert [says(silent, name, "bubble-stop") for name in ("live", "silenced", "suspended")] == [Tri.NO, Tri.YES, Tri.NO]
     assert says(done(silent, ("restore", "bubble-stop")), "silenced", "bubble-stop") is Tri.NO
     assert not tried(silent, "restore", "bubble-stop").already
     assert tried(START, "restore", "bubble-stop").already
+
+
+def test_a_silenced_response_still_stops_the_pump() -> None:
+    ready = so(("pump-head", "seated"), ("bubble-sensor", "fitted"), ("bubble-stop", "silenced"))
+    action = Action(verb="run", parts=("pump",), options=(("at", quantity("2000 rpm")),))
+    assert "sees air" in do(LAYOUT, ready, (action,)).refused
 
 
 def test_the_cause_of_a_response_is_the_air_at_its_sensor() -> None:
@@ -182,6 +189,16 @@ def test_the_cause_of_a_response_is_the_air_at_its_sensor() -> None:
     may = list(START)
     may[LAYOUT.variable("return-limb", "contents")] = CLEAR | WET
     assert says(tuple(may), "cause", "bubble-stop") is Tri.MAYBE
+
+
+def test_a_pump_that_runs_without_flow_is_a_cause_too() -> None:
+    filled = [("prime-bag", "lying"), ("pump-head", "seated"), ("prime-clamp", "shut"), ("recirc-clamp", "shut")]
+    filled += [(name, "clear") for name in ("drain-limb", "pump-line", "pump-head", "post-line", "oxygenator")]
+    filled += [(name, "clear") for name in ("return-line", "return-limb")]
+    going = so(*filled, ("pump", "running"))
+    assert says(so(*filled), "cause", "flow-stop") is Tri.NO, "a pump that was stopped on purpose"
+    assert says(going, "cause", "flow-stop") is Tri.NO, "round and round"
+    assert says(so(("return-clamp", "shut"), base=going), "cause", "flow-stop") is Tri.YES
 
 
 def held(state: State, space: str) -> int:

@@ -17,7 +17,7 @@ FACT = FactEntry(
     summary="The automatic response is switched off for the moment.",
     args=(ArgSpec(name="part", kinds=("response",)),),
     yes="{0} is suspended",
-    no="{0} is live",
+    no="{0} is not suspended",
     observed=("display",),
     evaluate=evaluate,
 )

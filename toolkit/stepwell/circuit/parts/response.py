@@ -15,7 +15,7 @@ KIND = PartKind(
         ),
     ),
     states=(
-        ("live", "acts by itself"),
+        ("live", "acts by itself (the fact asks for its sound too)"),
         ("suspended", "switched off for the moment"),
         ("audible", "its alarm can be heard"),
         ("silenced", "the sound of its alarm is off"),
