@@ -81,7 +81,7 @@ def _part_state(view: View, part: Part) -> PartState:
     for name, _ in variables:
         number = layout.index.get((part.id, name))
         known = () if number is None else layout.variables[number].words
-        if number is not None and name not in HIDDEN and 0 <= state[number] < len(known):
+        if number is not None and name not in HIDDEN and len(known) > 1 and 0 <= state[number] < len(known):
             words.append(known[state[number]])
     space = layout.space_of.get(part.id)
     wet = space is not None and contents_of(layout, state, space) & LIQUID

@@ -13,7 +13,7 @@ from stepwell.render.drawings.paper import FONT, Paper, Point
 from stepwell.render.drawings.place import plan_of
 from stepwell.render.drawings.plan import WIDTH, Block, Plan
 from stepwell.render.drawings.state_words import describe, flow_words, state_words
-from stepwell.render.drawings.type_size import LEADING, SIZE, wrap
+from stepwell.render.drawings.type_size import LEADING, SIZE, one_line, wrap
 from stepwell.report.circuit_state import CircuitState, PartState
 
 NO_STATE = PartState(part="")
@@ -44,6 +44,11 @@ def draw(rig: Rig, picture: Picture) -> str:
     return _Drawing(rig, _plan(rig), picture).svg()
 
 
+def size_of(rig: Rig, picture: Picture) -> tuple[int, int]:
+    """Width and height of a picture in its own units."""
+    return round(WIDTH), round(_Drawing(rig, _plan(rig), picture).height)
+
+
 class _Drawing:
     def __init__(self, rig: Rig, plan: Plan, picture: Picture) -> None:
         self.rig = rig
@@ -52,17 +57,16 @@ class _Drawing:
         self.paper = Paper()
         self.states = {one.part: one for one in picture.state.parts}
         self.labels = {part.id: part.label or part.id for part in rig.parts}
+        self.foot = [line for words in picture.foot for line in wrap(words, WIDTH - 16, bold=False)]
+        self.height = plan.key_y + (KEY_HEIGHT if picture.key else 0.0) + LEADING * len(self.foot) + 10
 
     def svg(self) -> str:
-        head = wrap(self.picture.caption, WIDTH - 16) if self.picture.caption else ()
-        shift = max(0.0, LEADING * (len(head) - 1))
-        foot = [line for words in self.picture.foot for line in wrap(words, WIDTH - 16, bold=False)]
-        height = self.plan.key_y + shift + (KEY_HEIGHT if self.picture.key else 0.0) + LEADING * len(foot) + 8
         paper = self.paper
         title, told = describe(self.rig, self.picture.caption, self.picture.state, self.picture.changed)
-        box = f"0 0 {WIDTH:.0f} {height:.0f}"
+        height = round(self.height)
+        box = f"0 0 {WIDTH:.0f} {height}"
         paper.open(
-            "svg", xmlns="http://www.w3.org/2000/svg", viewBox=box, width=WIDTH, height=f"{height:.0f}", role="img",
+            "svg", xmlns="http://www.w3.org/2000/svg", viewBox=box, width=WIDTH, height=height, role="img",
             aria_labelledby="title desc", font_family=FONT, font_size=SIZE, fill=INK,
         )  # fmt: skip
         for name, words in (("title", title), ("desc", told)):
@@ -71,16 +75,13 @@ class _Drawing:
             paper.close(name)
         definitions(paper, {state.contents or 0 for state in self.states.values()} | {5, 12})
         paper.rect(0, 0, WIDTH, height, fill=PAPER)
-        for at, line in enumerate(head):
-            paper.text((8, 22 + LEADING * at), line, font_size=18, font_weight=700)
-        paper.text((8, 22 + LEADING * len(head)), flow_words(self.picture.state), fill=SOFT)
-        paper.open("g", transform=f"translate(0 {shift:.1f})")
+        paper.text((8, 22), one_line(self.picture.caption, WIDTH - 16), font_weight=700)
+        paper.text((8, 22 + LEADING), flow_words(self.picture.state), fill=SOFT)
         self._circuit()
         if self.picture.key:
             draw_key(paper, self.plan.key_y)
-        paper.close("g")
-        for at, line in enumerate(foot):
-            paper.text((8, height - 8 - LEADING * (len(foot) - 1 - at)), line, font_size=14, fill=SOFT)
+        for at, line in enumerate(self.foot):
+            paper.text((8, height - 8 - LEADING * (len(self.foot) - 1 - at)), line, font_size=14, fill=SOFT)
         paper.close("svg")
         return "".join(paper.lines) + "\n"
 

@@ -7,9 +7,10 @@ from collections.abc import Callable
 from stepwell.circuit.contents import AIR, BLOOD, CLEAR, CO2, WET
 from stepwell.circuit.hydraulics import ABOVE, BELOW
 from stepwell.render.drawings import symbols
-from stepwell.render.drawings.paint import INK, tube
-from stepwell.render.drawings.paper import Paper
+from stepwell.render.drawings.paint import INK, PAPER, definitions, tube
+from stepwell.render.drawings.paper import FONT, Paper
 from stepwell.render.drawings.plan import WIDTH, Gate
+from stepwell.render.drawings.type_size import SIZE
 
 ROW = 29.0
 KEY_HEIGHT = ROW * 7 + 40
@@ -42,6 +43,24 @@ def draw_key(paper: Paper, y: float) -> None:
         paper.text((308, row + 5.5), words)
         row += ROW
     paper.close("g")
+
+
+def key_picture() -> str:
+    """The key alone, for pages with many pictures."""
+    paper = Paper()
+    height = round(KEY_HEIGHT)
+    paper.open(
+        "svg", xmlns="http://www.w3.org/2000/svg", viewBox=f"0 0 {WIDTH:.0f} {height}", width=WIDTH, height=height,
+        role="img", aria_labelledby="title", font_family=FONT, font_size=SIZE, fill=INK,
+    )  # fmt: skip
+    paper.open("title", id="title")
+    paper.words("How to read the drawings")
+    paper.close("title")
+    definitions(paper, {mask for mask, _ in _HELD})
+    paper.rect(0, 0, WIDTH, height, fill=PAPER)
+    draw_key(paper, 0)
+    paper.close("svg")
+    return "".join(paper.lines) + "\n"
 
 
 def _signs() -> tuple[tuple[Callable[[Paper, float], None], str], ...]:

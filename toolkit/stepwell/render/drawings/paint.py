@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from stepwell.circuit.contents import AIR, BLOOD, CLEAR, CO2, DRY, LIQUID, WET
 from stepwell.render.drawings.paper import Paper
 
@@ -79,6 +81,7 @@ def outline(paper: Paper, points: tuple[tuple[float, float], ...], mask: int | N
     """The walls of tubing; all walls are painted before all insides, so that joints have no seam."""
     outer = (13.0 if wide else 8.0) + (9.0 if changed else 4.6)
     joins: dict[str, str | float] = {"fill": "none", "stroke_linejoin": "round"}
+    points = _lapped(points)
     if len(bits_of(mask or 0)) > 1:
         paper.line(points, stroke=PAPER, stroke_width=outer, **joins)
         paper.line(points, stroke=INK, stroke_width=outer, stroke_dasharray="7 4", **joins)
@@ -88,4 +91,18 @@ def outline(paper: Paper, points: tuple[tuple[float, float], ...], mask: int | N
 
 def inside(paper: Paper, points: tuple[tuple[float, float], ...], mask: int | None, *, wide: bool) -> None:
     """What the tubing holds."""
-    paper.line(points, stroke=fill_of(mask), stroke_width=13.0 if wide else 8.0, fill="none", stroke_linejoin="round")
+    paper.line(
+        _lapped(points), stroke=fill_of(mask), stroke_width=13.0 if wide else 8.0, fill="none", stroke_linejoin="round"
+    )
+
+
+def _lapped(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+    """A little longer at both ends, so that tubing that goes on shows no seam."""
+    if len(points) < 2:
+        return points
+
+    def beyond(here: tuple[float, float], before: tuple[float, float]) -> tuple[float, float]:
+        length = math.dist(here, before) or 1.0
+        return here[0] + 0.7 * (here[0] - before[0]) / length, here[1] + 0.7 * (here[1] - before[1]) / length
+
+    return (beyond(points[0], points[1]), *points[1:-1], beyond(points[-1], points[-2]))

@@ -52,3 +52,13 @@ def _pieces(words: str, width: float, bold: bool) -> list[str]:
             piece += char
         out.append(piece)
     return out
+
+
+def one_line(words: str, width: float) -> str:
+    """The words, or as many as fit on a line with an ellipsis behind them."""
+    if width_of(words, bold=True) <= width:
+        return words
+    kept = words
+    while kept and width_of(kept + "…", bold=True) > width:
+        kept = kept[:-1]
+    return kept.rstrip(" ,;:.") + "…"

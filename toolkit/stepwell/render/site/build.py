@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -13,6 +14,7 @@ from stepwell.diagnostics.severity import Severity
 from stepwell.model.workspace import Workspace
 from stepwell.publish.build import build_sheet
 from stepwell.publish.sheet import ReleaseMark
+from stepwell.render.site.drawn import draw_all
 from stepwell.render.site.environment import environment
 from stepwell.render.site.mkdocs_site import publish
 from stepwell.render.site.pages import Library, card_href, render_pages, slug
@@ -48,18 +50,16 @@ def build_site(
     """
     bound = releases or {}
     checked = {one.procedure: one for one in report.procedures}
+    sheets = {
+        procedure.id: build_sheet(workspace, procedure, checked.get(procedure.id), as_of, release=bound.get(procedure.id))
+        for procedure in workspace.procedures
+    }
+    drawn = draw_all(workspace, report, sheets, {name: slug(name) for name in sheets})
     library = Library(
-        workspace=workspace,
-        report=report,
-        sheets=tuple(
-            build_sheet(workspace, procedure, checked.get(procedure.id), as_of, release=bound.get(procedure.id))
-            for procedure in workspace.procedures
-        ),
-        tool=_tool(),
-        as_of=as_of,
+        workspace=workspace, report=report, sheets=tuple(sheets.values()), tool=_tool(), as_of=as_of, drawn=drawn
     )
     source = data_dir("site_templates") / "site"
-    assets = _assets(source, library)
+    assets = _assets(source, library) | drawn.files
     pages = render_pages(library, environment(source / "pages"))
     publish(pages, assets, name=workspace.unit.name, theme=source / "mkdocs", out=out, as_of=as_of)
     return SiteResult(pages=tuple(sorted(pages)), findings=_heavy(pages, assets))
@@ -67,7 +67,7 @@ def build_site(
 
 def _assets(source: Path, library: Library) -> dict[str, bytes]:
     folder = source / "assets"
-    assets = {f"assets/{name}": (folder / name).read_bytes() for name in _ALWAYS_LOADED}
+    assets = {f"assets/{name}": _lean(name, (folder / name).read_bytes()) for name in _ALWAYS_LOADED}
     synonyms = library.workspace.unit.synonyms
     entries = [procedure_entry(sheet, card_href(sheet), synonyms) for sheet in library.sheets]
     entries += [rule_entry(rule, f"rules/{slug(rule.name)}.html", synonyms) for rule in library.workspace.rules]
@@ -77,6 +77,14 @@ def _assets(source: Path, library: Library) -> dict[str, bytes]:
     for name in ("minisearch.LICENSE.txt", "atkinson-hyperlegible-next.OFL.txt"):
         assets[f"assets/{name}"] = (source / "vendor" / name).read_bytes()
     return assets
+
+
+def _lean(name: str, data: bytes) -> bytes:
+    """Style and script without what only their authors need: comments that stand alone, and indentation."""
+    if not name.endswith((".css", ".js")):
+        return data
+    whole = re.sub(r"^\s*/\*[^*]*\*/\n", "", data.decode(), flags=re.M)
+    return "\n".join(line.strip() for line in whole.splitlines() if line.strip()).encode() + b"\n"
 
 
 def _heavy(pages: Mapping[str, str], assets: Mapping[str, bytes]) -> tuple[Finding, ...]:

@@ -16,6 +16,7 @@ from stepwell.model.workspace import Workspace
 from stepwell.publish.notice import SAFETY_NOTICE
 from stepwell.publish.numbering import marks_of
 from stepwell.publish.sheet import Sheet, spoken
+from stepwell.render.site.drawn import Drawn
 from stepwell.render.site.route import route_of
 from stepwell.render.site.verdict_words import count, tell, verdict_words
 from stepwell.report.results import CheckReport, ProcedureReport, Status
@@ -37,6 +38,7 @@ class Library:
     sheets: tuple[Sheet, ...]
     tool: str
     as_of: date
+    drawn: Drawn
 
     @property
     def reports(self) -> Mapping[str, ProcedureReport]:
@@ -124,11 +126,12 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[_Page]:
         "route": route_of(sheet.items),
         "marks": marks,
         "changes": changes,
+        "drawn": library.drawn.steps.get(sheet.id, {}),
         "cards": {other.id: other.title for other in library.sheets},
         "card_pages": {other.id: f"{slug(other.id)}.html" for other in library.sheets},
     }
     yield card_href(sheet), "procedure.html", page, context
-    told = {"sheet": sheet, "slug": slug(sheet.id), "told": tell(report, marks)}
+    told = {"sheet": sheet, "slug": slug(sheet.id), "told": tell(report, marks, library.drawn.moments)}
     check_page = {**page, "title": f"How the order was checked: {sheet.title}"}
     yield f"check/{slug(sheet.id)}.html", "check.html", check_page, told
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from stepwell.diagnostics.finding import Finding, Related
 from stepwell.diagnostics.trace import Trace, TraceLine
+from stepwell.render.site.drawn import Figure
 from stepwell.report.results import Bites, Orders, ProcedureReport, Status, Verdict
 
 
@@ -32,6 +33,7 @@ class ToldFinding:
     trace: ToldTrace | None
     rule_href: str = ""
     rule_title: str = ""
+    figure: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,14 +92,16 @@ def verdict_words(verdict: Verdict) -> str:
             )
 
 
-def tell(report: ProcedureReport | None, marks: Mapping[str, str]) -> Told:
-    """The check of one procedure. ``marks`` are the printed numbers of its lines by step id."""
+def tell(report: ProcedureReport | None, marks: Mapping[str, str], figures: Mapping[Finding, Figure] | None = None) -> Told:
+    """The check of one procedure. ``marks`` are the printed numbers of its lines by step id; ``figures`` the drawings
+    of the moments that findings are about."""
+    drawn = figures or {}
     if report is None or not report.checked:
         return Told(
             bad=True,
             headline="The order of this procedure was not checked.",
             limits="No step says what is done in terms of the circuit, so there is nothing to search.",
-            others=tuple(tell_finding(finding, marks) for finding in (report.findings if report else ())),
+            others=tuple(tell_finding(finding, marks, drawn) for finding in (report.findings if report else ())),
         )
     by = {status: [v for v in report.verdicts if v.status is status] for status in Status}
     shown = [verdict.finding for verdict in by[Status.VIOLATED] if verdict.finding]
@@ -105,15 +109,17 @@ def tell(report: ProcedureReport | None, marks: Mapping[str, str]) -> Told:
         bad=bool(by[Status.VIOLATED] or by[Status.NOT_DECIDED]),
         headline=_headline(report, len(by[Status.VIOLATED]), len(by[Status.NOT_DECIDED])),
         limits=_limits(report),
-        violated=tuple(_violated(verdict, marks) for verdict in by[Status.VIOLATED]),
+        violated=tuple(_violated(verdict, marks, drawn) for verdict in by[Status.VIOLATED]),
         undecided=tuple(_told(verdict, marks) for verdict in by[Status.NOT_DECIDED]),
         holds=tuple(_told(verdict, marks) for verdict in by[Status.HOLDS]),
         silent=tuple(_told(verdict, marks) for verdict in by[Status.NOT_APPLICABLE]),
-        others=tuple(tell_finding(finding, marks) for finding in report.findings if finding not in shown),
+        others=tuple(tell_finding(finding, marks, drawn) for finding in report.findings if finding not in shown),
     )
 
 
-def tell_finding(finding: Finding, marks: Mapping[str, str], verdict: Verdict | None = None) -> ToldFinding:
+def tell_finding(
+    finding: Finding, marks: Mapping[str, str], figures: Mapping[Finding, Figure], verdict: Verdict | None = None
+) -> ToldFinding:
     """A finding with its trace."""
     return ToldFinding(
         signal=finding.signal.capitalize(),
@@ -125,6 +131,7 @@ def tell_finding(finding: Finding, marks: Mapping[str, str], verdict: Verdict | 
         trace=tell_trace(finding.trace) if finding.trace else None,
         rule_href=f"../rules/{verdict.rule}.html" if verdict else "",
         rule_title=verdict.title if verdict else "",
+        figure=figures.get(finding),
     )
 
 
@@ -163,9 +170,9 @@ def _limits(report: ProcedureReport) -> str:
     return f"{said} Set: {first.rig} {first.rig_version}, {seen}."
 
 
-def _violated(verdict: Verdict, marks: Mapping[str, str]) -> ToldFinding:
+def _violated(verdict: Verdict, marks: Mapping[str, str], figures: Mapping[Finding, Figure]) -> ToldFinding:
     if verdict.finding is not None:
-        return tell_finding(verdict.finding, marks, verdict)
+        return tell_finding(verdict.finding, marks, figures, verdict)
     return ToldFinding(
         signal=verdict.severity.word.capitalize(),
         code=verdict.code,

@@ -1,0 +1,97 @@
+"""Drawings on the site: a file per step, loaded when it comes into sight, and one for every unsafe moment."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from time import monotonic
+from xml.etree import ElementTree
+
+import pytest
+
+from stepwell.model.procedure import steps_of
+from stepwell.model.workspace import Workspace
+from stepwell.render.site.build import build_site
+from stepwell.report.bites import blind, without_step
+from stepwell.report.check import Options, check_workspace
+from stepwell.report.results import CheckReport, Status
+from stepwell.source.workspace import load_workspace
+
+AS_OF = date(2026, 11, 25)
+PROTOCOLS = Path(__file__).parent.parent.parent / "protocols"
+IMAGE = re.compile(r'<img class="drawn" src="\.\./([^"]+)" width="(\d+)" height="(\d+)" loading="lazy" alt="([^"]+)">')
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def checked(workspace: Workspace) -> CheckReport:
+    return check_workspace(workspace, as_of=AS_OF, clock=monotonic, procedures=("connect-va",), options=Options(bites=False))
+
+
+@pytest.fixture(scope="module")
+def unit() -> Workspace:
+    workspace = load_workspace(PROTOCOLS).workspace
+    assert workspace is not None
+    connect = next(one for one in workspace.procedures if one.id == "connect-va")
+    return replace(workspace, procedures=(connect,))
+
+
+@pytest.fixture(scope="module")
+def site(unit: Workspace, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("drawn")
+    build_site(unit, checked(unit), as_of=AS_OF, out=out)
+    return out
+
+
+def test_every_step_has_its_drawing(site: Path, unit: Workspace) -> None:
+    page = (site / "en" / "connect-va.html").read_text(encoding="utf-8")
+    drawn = IMAGE.findall(page)
+    steps = [step.id for step in steps_of(unit.procedures[0].body)]
+    assert [Path(path).stem for path, *_ in drawn] == ["start", *steps]
+    assert {path.name for path in (site / "drawn" / "connect-va").iterdir() if not path.stem.startswith("finding")} == {
+        f"{name}.svg" for name in ("start", *steps)
+    }
+    for path, width, height, alt in drawn:
+        root = ElementTree.fromstring((site / path).read_text(encoding="utf-8"))
+        assert root.attrib["viewBox"] == f"0 0 {width} {height}"
+        assert alt.startswith(("Circuit after step", "The circuit at the start"))
+    assert len({(width, height) for _, width, height, _ in drawn}) == 1
+    assert "../drawn/key.svg" in page
+    assert (site / "drawn" / "key.svg").is_file()
+
+
+def test_a_drawing_says_what_it_is_and_that_it_is_a_draft(site: Path) -> None:
+    for path in (site / "drawn" / "connect-va").iterdir():
+        words = path.read_text(encoding="utf-8")
+        assert "DRAFT - NOT FOR USE" in words
+        assert "not inspected" in words
+        assert "<script" not in words
+
+
+def test_pages_may_show_own_pictures_and_no_others(site: Path) -> None:
+    assert "img-src 'self' file: data:;" in (site / "en" / "connect-va.html").read_text(encoding="utf-8")
+
+
+def test_the_unsafe_moment_is_drawn(unit: Workspace, tmp_path: Path) -> None:
+    connect = unit.procedures[0]
+    shuts = next(step.id for step in steps_of(connect.body) if step.do and step.do[0].verb == "shut")
+    broken = replace(unit, procedures=(replace(connect, body=blind(without_step(connect.body, shuts))),))
+    report = checked(broken)
+    assert any(one.status is Status.VIOLATED for one in report.procedures[0].verdicts)
+    build_site(broken, report, as_of=AS_OF, out=tmp_path)
+    drawn = IMAGE.findall((tmp_path / "check" / "connect-va.html").read_text(encoding="utf-8"))
+    assert drawn
+    framed = 0
+    for path, _, _, alt in drawn:
+        root = ElementTree.fromstring((tmp_path / path).read_text(encoding="utf-8"))
+        assert (root.findtext(f"{SVG}title") or "").count("At that moment: ") == 1
+        assert alt == "The circuit at that moment"
+        framed += any(one.attrib.get("rx") == "6" for one in root.iter(f"{SVG}rect"))
+    assert framed, "what a finding is about is framed"
+
+
+def test_a_rebuild_draws_the_same_bytes(site: Path, unit: Workspace, tmp_path: Path) -> None:
+    build_site(unit, checked(unit), as_of=AS_OF, out=tmp_path)
+    for path in (site / "drawn").rglob("*.svg"):
+        assert path.read_bytes() == (tmp_path / path.relative_to(site)).read_bytes()
