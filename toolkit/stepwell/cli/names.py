@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from stepwell.circuit.catalogue import FACTS, PART_KINDS, VERBS
+from stepwell.ledger.problems import FAULTS as LEDGER_FAULTS
 from stepwell.model.rule import Rule
 from stepwell.quantities.formulas import FORMULAS
 from stepwell.quantities.units import UNITS
@@ -43,7 +44,7 @@ def entries(own_rules: tuple[Rule, ...] = ()) -> tuple[Entry, ...]:
     found: list[Entry] = []
     for rule in (*built, *(rule for rule in own_rules if rule.name not in known)):
         found.append(_entry("rule", (rule.name, rule.code), rule.title, text.rule_lines, rule))
-    faults: tuple[text.Explained, ...] = (*FOUND_FAULTS, *FILE_FAULTS, *OTHER_FAULTS)
+    faults: tuple[text.Explained, ...] = (*FOUND_FAULTS, *FILE_FAULTS, *LEDGER_FAULTS, *OTHER_FAULTS)
     for fault in faults:
         found.append(_entry("finding", (fault.name, fault.code), fault.summary, text.fault_lines, fault))
     found += [_entry("hazard", (entry.number,), entry.text, text.hazard_lines, entry) for entry in HAZARDS]

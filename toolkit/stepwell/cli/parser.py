@@ -8,6 +8,7 @@ from collections.abc import Callable
 from stepwell import __version__
 from stepwell.cli import build, cards, check, explain, hazards, site
 from stepwell.cli.console import Console
+from stepwell.cli.review import approve, propose, recall, release, verify, withdraw
 
 Run = Callable[[argparse.Namespace, Console], int]
 
@@ -31,6 +32,6 @@ def build_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"stepwell {__version__}")
     verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
-    for module in (check, cards, site, build, hazards, explain):
+    for module in (check, cards, site, build, propose, approve, release, withdraw, verify, recall, hazards, explain):
         module.add(verbs)
     return parser

@@ -1,1 +1,1 @@
-"""Approvals and releases. Holds its place; empty until release is written."""
+"""Approvals, releases, withdrawals and recalls: a chain of small files that shows when it was altered."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from stepwell.diagnostics.span import Span
 from stepwell.model.quantity import Quantity
+from stepwell.model.review import Place, ReviewPolicy
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,4 +49,6 @@ class Unit:
     synonyms: tuple[Synonym, ...] = ()
     avoid: tuple[tuple[str, str], ...] = ()
     """Words to avoid and what to write instead."""
+    review: ReviewPolicy | None = None
+    places: tuple[Place, ...] = ()
     path: str = ""

@@ -13,6 +13,7 @@ from stepwell.source.fields import Fields, described, first_span, mapping_of, no
 from stepwell.source.near import quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
 from stepwell.source.read_quantity import positive, read_quantity
+from stepwell.source.read_review import read_places, read_review
 from stepwell.source.read_text import scalar_text
 from stepwell.source.scope import Scope
 from stepwell.source.sections import NUMBER, ROLE, TERMS, UNIT, Section
@@ -40,8 +41,15 @@ def read_unit(root: Node, scope: Scope) -> Unit | None:
         numbers=_numbers(fields, scope),
         reading_distance=found or READING_DISTANCE,
         notice=fields.text("notice"),
+        review=read_review(fields, _with_roles(node, scope)),
+        places=read_places(fields, scope),
         path=scope.notes.path,
     )
+
+
+def _with_roles(node: Mapping, scope: Scope) -> Scope:
+    """The scope once the unit's own roles are known."""
+    return replace(scope, roles=names_of(node, "roles") or None)
 
 
 def _languages(fields: Fields, scope: Scope) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from stepwell.source.amounts import example_of
 from stepwell.source.read_items import GROUPS, MOST_REPEATS
 from stepwell.source.read_part import ROAMING, specs_of
 from stepwell.source.read_procedure import KINDS, USES
+from stepwell.source.read_review import KEY_PATTERN, MOST_DAYS, MOST_MONTHS, MOST_SEATS, SORTS
 from stepwell.source.read_rig import RESERVED
 from stepwell.source.read_rule import MARKS, SHAPES
 from stepwell.source.read_step import SEVERITIES
@@ -347,8 +348,36 @@ def unit_schema(_: Vocabulary) -> Schema:
         },
         "numbers": {"type": "object", "propertyNames": {"pattern": NAME_PATTERN}, "additionalProperties": ref("number")},
         "notice": TEXT,
+        "review": ref("review"),
+        "places": {"type": "object", "propertyNames": {"pattern": NAME_PATTERN}, "additionalProperties": ref("place")},
     }
+    seats: Schema = {
+        "type": "object",
+        "additionalProperties": {"type": "integer", "minimum": 1, "maximum": MOST_SEATS},
+        "minProperties": 1,
+    }
+    day: Schema = {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
     definitions = {
+        "review": section(
+            s.REVIEW,
+            {
+                "signers": {
+                    "type": "object",
+                    "propertyNames": {"pattern": NAME_PATTERN},
+                    "additionalProperties": ref("signer"),
+                },
+                "quorum": {"type": "object", "propertyNames": {"enum": [*SORTS]}, "additionalProperties": seats},
+                "minutes-count": FLAG,
+                "review-after-months": {"type": "integer", "minimum": 1, "maximum": MOST_MONTHS},
+                "copy-valid-days": {"type": "integer", "minimum": 1, "maximum": MOST_DAYS},
+                "walk-through": FLAG,
+            },
+        ),
+        "signer": section(
+            s.SIGNER,
+            {"roles": many(WORD), "key": {"type": "string", "pattern": f"^{KEY_PATTERN}$"}, "since": day, "until": day},
+        ),
+        "place": section(s.PLACE, {"label": TEXT, "cards": many(WORD)}),
         "role": section(s.ROLE, {"label": TEXT, "mark": {"type": "string", "pattern": "^[A-Z][A-Z0-9]{0,2}$"}}),
         "number": section(s.NUMBER, {"value": QUANTITY, "note": TEXT}),
     }

@@ -252,6 +252,32 @@ UNIT = _section(
     _need("roles", "a mapping of roles", "roles: {nurse: {label: Nurse, mark: N}}"),
     Key("numbers", "a mapping of numbers", "numbers: {sweep-start: {value: 4 L/min}}"),
     Key("notice", "a text", "notice: Call the duty specialist on the unit's own number."),
+    Key("review", "a mapping", "review: {signers: {...}, quorum: {routine: {nurse: 1}}}"),
+    Key("places", "a mapping of places", "places: {trolley-1: {label: Trolley in bay 1, cards: [air-in-circuit]}}"),
+)
+REVIEW = _section(
+    "the review policy",
+    (_U, "/definitions/review"),
+    _need("signers", "a mapping of signers", "signers: {physician-a: {roles: [physician], key: ssh-ed25519 AAAA...}}"),
+    _need("quorum", "a mapping of roles and numbers", "quorum: {routine: {nurse: 1, physician: 1}}"),
+    Key("minutes-count", "true or false", "minutes-count: true"),
+    Key("review-after-months", "a whole number", "review-after-months: 12"),
+    Key("copy-valid-days", "a whole number", "copy-valid-days: 30"),
+    Key("walk-through", "true or false", "walk-through: true"),
+)
+SIGNER = _section(
+    "the signer",
+    (_U, "/definitions/signer"),
+    _need("roles", "a list of roles", "roles: [physician]"),
+    Key("key", "an OpenSSH public key", "key: ssh-ed25519 AAAA..."),
+    Key("since", "a date", "since: 2026-01-01"),
+    Key("until", "a date", "until: 2027-12-31"),
+)
+PLACE = _section(
+    "the place",
+    (_U, "/definitions/place"),
+    _need("label", "a text", "label: Trolley in bay 1"),
+    _need("cards", "a list of procedures", "cards: [air-in-circuit]"),
 )
 ROLE = _section(
     "the role",
@@ -340,7 +366,8 @@ MATCH = _section(
 SECTIONS: tuple[Section, ...] = (
     PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, READING, SIGHT, TOGETHER, SELECTED,
     SITE, SPELL, TO_STEP,
-    TO_CARD, WARN, KIT_ITEM, FROM_PROCEDURE, OPEN_STATE, *QUANTIFIED.values(), SELECTOR, RIG, UNIT, ROLE, NUMBER,
+    TO_CARD, WARN, KIT_ITEM, FROM_PROCEDURE, OPEN_STATE, *QUANTIFIED.values(), SELECTOR, RIG, UNIT, REVIEW, SIGNER, PLACE,
+    ROLE, NUMBER,
     TERMS, RULE, RULE_SOURCE, DOING, ORDER, ENOUGH, MATCH,
 )  # fmt: skip
 """Every section with a fixed list of keys (a part has those of its kind besides)."""

@@ -24,6 +24,7 @@ from stepwell.source.near import quote
 from stepwell.source.nodes import Mapping
 from stepwell.source.notes import EnoughError, Notes
 from stepwell.source.read_procedure import RigInfo, read_procedure
+from stepwell.source.read_review import note_lost_cards
 from stepwell.source.read_rig import read_rig
 from stepwell.source.read_rule import read_rule
 from stepwell.source.read_unit import names_of, read_unit, with_terms
@@ -55,6 +56,7 @@ class _Shelf:
     notes: list[Notes] = field(default_factory=list)
     unit: Unit | None = None
     unit_fine: bool = False
+    unit_notes: Notes | None = None
     roles: tuple[str, ...] | None = None
     numbers: dict[str, Quantity] | None = None
     rigs: dict[str, RigInfo] = field(default_factory=dict)
@@ -139,6 +141,7 @@ def _unit(shelf: _Shelf) -> None:
     if set(names_of(file.root, "numbers")) == set(known):
         shelf.numbers = known
     shelf.unit = unit
+    shelf.unit_notes = file.notes
     terms = shelf.root / "terms.yaml"
     if terms.exists() or terms.is_symlink():
         words = load_file(terms, "terms", shelf.root)
@@ -223,6 +226,8 @@ def _procedures(shelf: _Shelf) -> tuple[list[Procedure], list[str]]:
     files = shelf.folder("procedures")
     # The stem stands in where a file is too broken to say its id, so that cards leading to it are not blamed.
     known = frozenset(file.name() or file.path.stem for file in files)
+    if shelf.unit is not None and shelf.unit_notes is not None:
+        note_lost_cards(shelf.unit.places, shelf.scope(shelf.unit_notes, known))
     places: dict[str, Span] = {}
     found: list[Procedure] = []
     failed: list[str] = []

@@ -1,0 +1,227 @@
+"""The committee's walk through the command line: found a policy, release a card, change it, recall the old one."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from stepwell.cli.main import main
+from stepwell.cli.review.release import months_later
+from tests.ledger.people import KEYS, LINES
+
+DEMO = Path(__file__).parent.parent.parent / "protocols"
+REVIEW = f"""
+review:
+  signers:
+    lead: {{roles: [specialist], key: {LINES["lead"]}}}
+    nurse-a: {{roles: [specialist], key: {LINES["nurse"]}}}
+    surgeon-a: {{roles: [surgeon], key: {LINES["physician"]}}}
+    surgeon-b: {{roles: [surgeon]}}
+  quorum:
+    routine: {{specialist: 1, surgeon: 1}}
+    emergency: {{specialist: 1, surgeon: 1}}
+    policy: {{specialist: 1, surgeon: 1}}
+  minutes-count: true
+places:
+  trolley-1: {{label: Trolley in bay 1, cards: [gas-lost]}}
+  trolley-2: {{label: Trolley in bay 2, cards: [gas-lost, line-apart]}}
+"""
+
+Say = Callable[..., tuple[int, str]]
+
+
+@pytest.fixture
+def unit(tmp_path: Path) -> Path:
+    folder = tmp_path / "unit"
+    shutil.copytree(DEMO, folder)
+    shutil.rmtree(folder / "ledger", ignore_errors=True)
+    path = folder / "unit.yaml"
+    text = path.read_text(encoding="utf-8")
+    kept = text.split("\nreview:")[0].split("\nplaces:")[0]
+    path.write_text(kept + REVIEW, encoding="utf-8")
+    for name, key in KEYS.items():
+        (tmp_path / f"{name}.key").write_bytes(key)
+    return folder
+
+
+@pytest.fixture
+def say(unit: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Say:
+    """Run a verb on the unit at an hour of its own; the answer is the exit code and all that was printed."""
+    monkeypatch.setenv("COLUMNS", "200")
+    hour = iter(range(1000))
+
+    def run(*words: str, key: str | None = None, time: str | None = None) -> tuple[int, str]:
+        n = next(hour)
+        when = time or f"2026-11-{2 + n // 20:02d}T{n % 20:02d}:00Z"
+        signed = ("--key", str(tmp_path / f"{key}.key")) if key else ()
+        code = main([*words, *signed, "--unit", str(unit), "--time", when])
+        told = capsys.readouterr()
+        return code, told.out + told.err
+
+    return run
+
+
+def founded(say: Say) -> None:
+    assert say("propose", "policy", "--why", "the first", key="lead")[0] == 0
+    assert say("approve", "policy", key="nurse")[0] == 0
+    assert say("approve", "policy", key="physician")[0] == 0
+    code, told = say("release", "policy")
+    assert code == 0, told
+    assert "in force" in told
+
+
+def agreed(say: Say, name: str, day: str) -> str:
+    assert say("propose", name, "--why", "new", key="lead")[0] == 0
+    assert say("approve", name, key="nurse")[0] == 0
+    code, told = say("approve", name, "--minutes", "Committee, item 4", "--by", "surgeon-b", "--entered-by", "lead")
+    assert code == 0, told
+    assert "recorded, not signed" in told
+    assert say("approve", name, "--walk-through", day)[0] == 0
+    code, told = say("release", name)
+    assert code == 0, told
+    return told
+
+
+def test_from_the_first_policy_to_the_recalled_card(say: Say, unit: Path) -> None:
+    founded(say)
+    told = agreed(say, "gas-lost", "2026-11-01")
+    assert "Released gas-lost 1.0.0" in told
+    first = next((unit / "ledger" / "cards").glob("gas-lost-1.0.0-*.pdf"))
+    code, told = say("verify", str(first))
+    assert (code, told[:4]) == (0, "YES:")
+    code, told = say("recall")
+    assert (code, told) == (0, "No old card is known to hang anywhere.\n")
+
+    # A maker's notice: the text of a step changes, and with it the version.
+    path = unit / "procedures" / "gas-lost.yaml"
+    text = path.read_text(encoding="utf-8").replace('version: "1.0.0"', 'version: "1.1.0"')
+    path.write_text(text.replace("Call for a second cylinder", "Call for two cylinders"), encoding="utf-8")
+    code, told = say("verify")
+    assert "Changed: text" in told
+    assert code == 0, "the released card is still the one in force"
+    code, told = say("release", "gas-lost")
+    assert code == 2
+    assert "not what was proposed any more: text changed" in told
+
+    assert say("propose", "gas-lost", "--why", "maker's notice", key="lead")[0] == 0
+    code, told = say("approve", "gas-lost", key="lead")
+    assert "Does not count: The author approved" in told
+    assert say("approve", "gas-lost", key="nurse")[0] == 0
+    code, told = say("release", "gas-lost")
+    assert code == 2
+    assert "Missing: 1 x surgeon" in told
+    assert not list((unit / "ledger" / "cards").glob("gas-lost-1.1.0-*"))
+    assert say("approve", "gas-lost", key="physician")[0] == 0
+    code, told = say("release", "gas-lost")
+    assert code == 0, "wording only, so no new walk-through is needed"
+    assert "Take 1.0.0 down at Trolley in bay 1, and hang 1.1.0." in told
+
+    code, told = say("verify", str(first))
+    assert (code, told[:3]) == (1, "NO:")
+    assert "superseded" in told
+    code, told = say("recall")
+    assert code == 1
+    assert told.count("[ ] gas-lost 1.0.0") == 2
+    code, told = say("recall", "--done", "trolley-1", "gas-lost", "--by", "nurse-a")
+    assert told.count("[ ] gas-lost 1.0.0") == 1
+    code, told = say("verify")
+    assert code == 1
+    assert "old-card-still-hangs" in told
+    assert say("recall", "--done", "trolley-2", "gas-lost", "--by", "nurse-a") == (
+        0,
+        "No old card is known to hang anywhere.\n",
+    )
+
+    code, told = say("withdraw", "gas-lost", "--reason", "The notice was wrong.", key="nurse")
+    assert code == 0
+    assert "Take 1.1.0 down at Trolley in bay 2." in told
+    second = next((unit / "ledger" / "cards").glob("gas-lost-1.1.0-*.pdf"))
+    code, told = say("verify", str(second))
+    assert code == 1
+    assert "withdrawn" in told
+    assert "The notice was wrong." in told
+    assert "hang nothing" in say("recall")[1]
+
+
+def test_a_change_of_what_is_done_needs_a_walk_through(say: Say, unit: Path) -> None:
+    founded(say)
+    assert say("propose", "gas-lost", "--why", "first", key="lead")[0] == 0
+    assert say("approve", "gas-lost", key="nurse")[0] == 0
+    assert say("approve", "gas-lost", key="physician")[0] == 0
+    code, told = say("release", "gas-lost")
+    assert code == 2
+    assert "nobody has walked through it" in " ".join(told.split())
+    assert not (unit / "ledger" / "cards").exists()
+
+
+def test_a_code_from_a_card_is_answered(say: Say, unit: Path) -> None:
+    founded(say)
+    agreed(say, "gas-lost", "2026-11-01")
+    code = next(word for word in say("verify")[1].replace("\n", " ").split() if len(word) == 12 and word.isalnum())
+    assert say("verify", code)[1].startswith("YES:")
+    assert say("verify", f"stepwell:gas-lost@1.0.0#{code}")[0] == 0
+    assert say("verify", f"stepwell:line-apart@1.0.0#{code}")[0] == 1
+    assert say("verify", "000000000000")[1].startswith("NO:")
+    assert say("verify", "gibberish")[0] == 2
+
+
+def test_a_card_with_an_unsafe_order_is_not_released_whoever_votes(say: Say, unit: Path) -> None:
+    founded(say)
+    path = unit / "procedures" / "air-in-circuit.yaml"
+    text = path.read_text(encoding="utf-8")
+    worse = text.replace("do: {gas-off: gas}", "do: {gas-on: gas}").replace("say: Turn {gas} off.", "say: Turn {gas} on.")
+    path.write_text(worse, encoding="utf-8")
+    code, told = say("propose", "air-in-circuit", "--why", "worse", key="lead")
+    assert "VIOLATED" in told or "NOT DECIDED" in told
+    say("approve", "air-in-circuit", key="nurse")
+    say("approve", "air-in-circuit", key="physician")
+    code, told = say("release", "air-in-circuit")
+    assert code == 2
+    assert "can't be released" in told
+
+
+def test_an_altered_ledger_makes_every_yes_a_cannot_tell(say: Say, unit: Path) -> None:
+    founded(say)
+    agreed(say, "gas-lost", "2026-11-01")
+    card = next((unit / "ledger" / "cards").glob("*.pdf"))
+    walk = next((unit / "ledger").glob("*-approve-*.json"))
+    good = walk.read_bytes()
+    other = unit / "ledger" / ("20260101-000000-approve-" + "0" * 12 + ".json")
+    other.write_bytes(good)
+    code, told = say("verify", str(card))
+    assert code == 1
+    assert told.startswith("CANNOT TELL")
+
+
+def test_an_overdue_review_is_told(say: Say) -> None:
+    founded(say)
+    agreed(say, "gas-lost", "2026-11-01")
+    code, told = say("verify", time="2027-12-01T00:00Z")
+    assert code == 1
+    assert "review-overdue" in told
+
+
+@pytest.mark.parametrize(
+    ("start", "months", "then"),
+    [
+        (date(2026, 1, 31), 1, date(2026, 2, 28)),
+        (date(2023, 11, 30), 3, date(2024, 2, 29)),
+        (date(2026, 11, 25), 12, date(2027, 11, 25)),
+        (date(2026, 12, 1), 1, date(2027, 1, 1)),
+    ],
+)
+def test_months_are_counted_as_people_do(start: date, months: int, then: date) -> None:
+    assert months_later(start, months) == then
+
+
+def test_a_place_with_a_card_that_does_not_exist_is_refused(unit: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = unit / "unit.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("cards: [gas-lost]", "cards: [gas-losst]"), encoding="utf-8")
+    assert main(["check", str(unit)]) == 2
+    told = capsys.readouterr().out
+    assert "gas-losst" in told
+    assert "never be recalled" in told.replace("\n    ", " ")

@@ -1,0 +1,1 @@
+"""The verbs of review: propose, approve, walk through, release, withdraw, verify, recall."""

@@ -1,0 +1,152 @@
+"""release: write the unmarked card of what was approved, and put it in force. Nothing else writes unmarked cards."""
+
+from __future__ import annotations
+
+import argparse
+import calendar
+import hashlib
+from datetime import date
+
+from stepwell import __version__
+from stepwell.cli.console import Console
+from stepwell.cli.failure import UsageProblem
+from stepwell.cli.review.approve import newest_proposal
+from stepwell.cli.review.desk import Desk, Subject, add_common, add_key, day, open_desk, signer_of
+from stepwell.ledger.chain import build_chain
+from stepwell.ledger.entry import Entry, make_entry
+from stepwell.ledger.problems import QUORUM_SHORT, WALK_THROUGH_MISSING
+from stepwell.ledger.recall import errands
+from stepwell.ledger.standing import standing
+from stepwell.ledger.store import keep_card
+from stepwell.publish.bound import SAME_MEANING
+from stepwell.publish.sheet import ReleaseMark
+from stepwell.report.results import Status
+from stepwell.source.files import shown
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the verb."""
+    parser = verbs.add_parser("release", help="put what was approved in force, with its unmarked card", description=__doc__)
+    parser.add_argument("subject", metavar="ID", help="a procedure, or `policy`")
+    parser.add_argument("--effective", type=day, metavar="DAY", help="from when it counts (default: today)")
+    parser.add_argument("--review", type=day, metavar="DAY", help="by when it is to be reviewed")
+    add_key(parser)
+    add_common(parser)
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace, console: Console) -> int:
+    """Try the release on the ledger first; only one that would be in force is written, and its card with it."""
+    desk = open_desk(args.unit, console, args.time)
+    proposal = newest_proposal(desk, args.subject)
+    subject = desk.subject(args.subject)
+    if subject.content != proposal.text("content"):
+        changed = [name for name, value in subject.parts.items() if proposal.mapping("parts").get(name) != value]
+        raise UsageProblem(
+            f"{args.subject} is not what was proposed any more: {', '.join(changed)} changed.",
+            "Propose it again, or take the change back.",
+        )
+    effective = args.effective or desk.as_of
+    review = args.review or months_later(effective, desk.policy.review_after)
+    if review <= effective:
+        raise UsageProblem("The review comes before the release.", "Give a later --review.")
+    if subject.sheet is not None:
+        _refuse_unsafe(desk, subject)
+    pdf = b"" if subject.sheet is None else _card(desk, subject, effective, review)
+    entry = _entry(desk, args, proposal, subject, (effective, review), pdf)
+    _try(desk, entry)
+    if pdf:
+        path = keep_card(desk.root, subject.name, subject.version, pdf)
+    desk.write(entry.kind, entry.body, args.key)
+    if not pdf:
+        console.note("The review policy is in force.")
+        return 0
+    console.note(f"Released {subject.name} {subject.version}, effective {effective.isoformat()}: {shown(path)}.")
+    for errand in errands(desk.today, desk.workspace.unit.places):
+        if errand.old.subject == subject.name:
+            console.note(f"Take {errand.old.version} down at {errand.place.label}, and hang {subject.version}.")
+    return 0
+
+
+def months_later(start: date, months: int) -> date:
+    """The same day so many months later; the last day of the month where it has no such day."""
+    year, month = divmod(start.month - 1 + months, 12)
+    year, month = start.year + year, month + 1
+    return date(year, month, min(start.day, calendar.monthrange(year, month)[1]))
+
+
+def _refuse_unsafe(desk: Desk, subject: Subject) -> None:
+    """No vote makes a known unsafe order, or one that nobody knows, fit to be printed unmarked."""
+    report = desk.check({subject.name}).procedures[0]
+    for verdict in report.verdicts:
+        if verdict.status in (Status.VIOLATED, Status.NOT_DECIDED):
+            raise UsageProblem(
+                f"{subject.name} can't be released. {verdict.status.value.capitalize()}: {verdict.title} [{verdict.code}].",
+                "Mend it, or have the rule waived for it by name and with a reason.",
+            )
+    if report.verdicts and report.verdicts[0].inspected is None:
+        desk.console.note(f"Note: nobody compared the set {report.verdicts[0].rig} with a real one.")
+
+
+def _card(desk: Desk, subject: Subject, effective: date, review: date) -> bytes:
+    from stepwell.render.cards.render import render_card
+
+    procedure = desk.procedure(subject.name)
+    mark = ReleaseMark(approved=desk.as_of, effective=effective, review=review)
+    sheet = desk.sheet(procedure, desk.check({procedure.id}), mark)
+    card = render_card(sheet, as_of=desk.as_of)
+    bad = [finding for finding in card.findings if finding.severity > 1]
+    if bad:
+        raise UsageProblem(f"The card can't be released: {bad[0].message}", bad[0].mend)
+    return card.pdf
+
+
+def _entry(
+    desk: Desk, args: argparse.Namespace, proposal: Entry, subject: Subject, days: tuple[date, date], pdf: bytes
+) -> Entry:
+    waiting = next((one for one in desk.today.proposals if one.entry == proposal.id), None)
+    if waiting is None:
+        raise UsageProblem(f"{subject.name} has been released as it is.", "Nothing is left to do.")
+    return make_entry(
+        "release",
+        desk.now,
+        desk.chain.heads,
+        {
+            "subject": subject.name,
+            "version": subject.version,
+            "content": subject.content,
+            "parts": subject.parts,
+            "proposal": proposal.id,
+            "approvals": [one.entry for one in waiting.tally.counted],
+            "effective": days[0].isoformat(),
+            "review": days[1].isoformat(),
+            "pdf": hashlib.sha256(pdf).hexdigest() if pdf else "",
+            "signer": signer_of(desk, args.key) if args.key else "",
+            "tool": __version__,
+        },
+    )
+
+
+_WHY = {
+    QUORUM_SHORT.name: "It has not the approvals that the policy asks for.",
+    WALK_THROUGH_MISSING.name: "It changes what is done, and nobody has walked through it: `approve --walk-through DAY`.",
+}
+"""What to say before it is written, where the fault itself speaks of a release that is there."""
+
+
+def _try(desk: Desk, entry: Entry) -> None:
+    """Raise UsageProblem, with the reasons, if the entry would not count."""
+    tried = build_chain([*desk.chain.entries, entry])
+    told = standing(tried, {p.id: p.kind.value for p in desk.workspace.procedures}, date.max)
+    counts = any(release.entry == entry.id for release in told.releases) or (
+        entry.subject == "policy" and told.policy_content == entry.text("content")
+    )
+    if not counts:
+        new = [problem for problem in told.problems if problem.where == entry.id]
+        why = " ".join(_WHY.get(problem.fault.name, problem.fault.summary) + f" {problem.detail}" for problem in new)
+        raise UsageProblem(f"{entry.subject} can't be released. {why}".strip(), "`stepwell verify` says what is missing.")
+
+
+def same_meaning(old: dict[str, str], new: dict[str, str]) -> bool:
+    """True if only the layout, the tool or the wording of rules is new."""
+    return all(old.get(name) == new.get(name) for name in SAME_MEANING)

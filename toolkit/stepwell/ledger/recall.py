@@ -1,0 +1,49 @@
+"""Which old cards still hang where, and what is due."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from stepwell.ledger.problems import RECALL_OPEN, REVIEW_OVERDUE, Problem
+from stepwell.ledger.standing import Release, ReleaseState, Standing
+from stepwell.model.review import Place
+
+GONE = (ReleaseState.SUPERSEDED, ReleaseState.WITHDRAWN)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Errand:
+    """One card at one place: take the old one down; hang ``new``, if there is one."""
+
+    place: Place
+    old: Release
+    new: Release | None
+
+
+def errands(standing: Standing, places: tuple[Place, ...]) -> tuple[Errand, ...]:
+    """What is to be taken down, place by place, and was not yet reported as done."""
+    done = set(standing.taken_down)
+    return tuple(
+        Errand(place=place, old=old, new=standing.in_force(old.subject))
+        for place in places
+        for old in standing.releases
+        if old.subject in place.cards and old.state in GONE and (old.subject, old.entry, place.id) not in done
+    )
+
+
+def due_problems(standing: Standing, places: tuple[Place, ...], as_of: date) -> tuple[Problem, ...]:
+    """Cards that should not hang any more, and reviews that are overdue."""
+    found: list[Problem] = [
+        RECALL_OPEN.at(
+            errand.old.subject,
+            f"{errand.old.version} ({errand.old.state}) at {errand.place.label}.",
+            errand.old.subject,
+        )
+        for errand in errands(standing, places)
+    ]
+    for release in standing.releases:
+        if release.state is ReleaseState.IN_FORCE and release.review is not None and release.review < as_of:
+            told = f"Version {release.version} was due on {release.review.isoformat()}."
+            found.append(REVIEW_OVERDUE.at(release.subject, told, release.subject))
+    return tuple(found)
