@@ -15,7 +15,6 @@ from stepwell.source.amounts import example_of
 from stepwell.source.read_items import GROUPS, MOST_REPEATS
 from stepwell.source.read_part import ROAMING, specs_of
 from stepwell.source.read_procedure import KINDS, USES
-from stepwell.source.read_review import KEY_PATTERN, MOST_DAYS, MOST_MONTHS, MOST_SEATS, SORTS
 from stepwell.source.read_rig import RESERVED
 from stepwell.source.read_rule import MARKS, SHAPES
 from stepwell.source.read_step import SEVERITIES
@@ -40,6 +39,7 @@ from stepwell.source.schema_parts import (
     section,
     words,
 )
+from stepwell.source.schema_unit import terms_schema, unit_schema
 from stepwell.source.schema_words import action_definition, condition_definitions, selection_definitions
 from stepwell.source.short_forms import LONG
 from stepwell.source.vocabulary import Vocabulary, built_in, state_words
@@ -331,68 +331,6 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
     )
     hint = "One hazard rule: when it looks, what it looks for, what harm it keeps away, what it does not check."
     return document("rules", "Rule", hint, body, definitions)
-
-
-def unit_schema(_: Vocabulary) -> Schema:
-    """``unit.schema.json``."""
-    values: dict[str, Schema] = {
-        "unit": TEXT,
-        "region": TEXT,
-        "languages": many({"type": "string", "pattern": "^[a-z]{2,3}(-[A-Za-z0-9]{2,8}){0,2}$"}),
-        "reading-distance": QUANTITY,
-        "roles": {
-            "type": "object",
-            "propertyNames": {"pattern": NAME_PATTERN},
-            "additionalProperties": ref("role"),
-            "minProperties": 1,
-        },
-        "numbers": {"type": "object", "propertyNames": {"pattern": NAME_PATTERN}, "additionalProperties": ref("number")},
-        "notice": TEXT,
-        "review": ref("review"),
-        "places": {"type": "object", "propertyNames": {"pattern": NAME_PATTERN}, "additionalProperties": ref("place")},
-    }
-    seats: Schema = {
-        "type": "object",
-        "additionalProperties": {"type": "integer", "minimum": 1, "maximum": MOST_SEATS},
-        "minProperties": 1,
-    }
-    day: Schema = {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
-    definitions = {
-        "review": section(
-            s.REVIEW,
-            {
-                "signers": {
-                    "type": "object",
-                    "propertyNames": {"pattern": NAME_PATTERN},
-                    "additionalProperties": ref("signer"),
-                },
-                "quorum": {"type": "object", "propertyNames": {"enum": [*SORTS]}, "additionalProperties": seats},
-                "minutes-count": FLAG,
-                "review-after-months": {"type": "integer", "minimum": 1, "maximum": MOST_MONTHS},
-                "copy-valid-days": {"type": "integer", "minimum": 1, "maximum": MOST_DAYS},
-                "walk-through": FLAG,
-            },
-        ),
-        "signer": section(
-            s.SIGNER,
-            {"roles": many(WORD), "key": {"type": "string", "pattern": f"^{KEY_PATTERN}$"}, "since": day, "until": day},
-        ),
-        "place": section(s.PLACE, {"label": TEXT, "cards": many(WORD)}),
-        "role": section(s.ROLE, {"label": TEXT, "mark": {"type": "string", "pattern": "^[A-Z][A-Z0-9]{0,2}$"}}),
-        "number": section(s.NUMBER, {"value": QUANTITY, "note": TEXT}),
-    }
-    hint = "The unit: its name, the roles of its people, and the numbers it sets."
-    return document("unit", "Unit", hint, section(s.UNIT, values), definitions)
-
-
-def terms_schema(_: Vocabulary) -> Schema:
-    """``terms.schema.json``."""
-    values: dict[str, Schema] = {
-        "synonyms": many({"type": "array", "items": TEXT, "minItems": 2}, 0),
-        "avoid": {"type": "object", "additionalProperties": TEXT},
-    }
-    hint = "Words that mean the same when searching, and words to avoid with what to write instead."
-    return document("terms", "Terms", hint, section(s.TERMS, values), {})
 
 
 BUILDERS = {
