@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Callable
 from datetime import date
@@ -43,6 +44,8 @@ def unit(tmp_path: Path) -> Path:
     text = path.read_text(encoding="utf-8")
     kept = text.split("\nreview:")[0].split("\nplaces:")[0]
     path.write_text(kept + REVIEW, encoding="utf-8")
+    card = folder / "procedures" / "gas-lost.yaml"
+    card.write_text(re.sub('version: "[^"]+"', 'version: "1.0.0"', card.read_text(encoding="utf-8")), encoding="utf-8")
     for name, key in KEYS.items():
         (tmp_path / f"{name}.key").write_bytes(key)
     return folder
@@ -99,7 +102,7 @@ def test_from_the_first_policy_to_the_recalled_card(say: Say, unit: Path) -> Non
     # A maker's notice: the text of a step changes, and with it the version.
     path = unit / "procedures" / "gas-lost.yaml"
     text = path.read_text(encoding="utf-8").replace('version: "1.0.0"', 'version: "1.1.0"')
-    path.write_text(text.replace("Call for a second cylinder", "Call for two cylinders"), encoding="utf-8")
+    path.write_text(re.sub("done-call: .*", "done-call: Gas on, as the notice says.", text), encoding="utf-8")
     code, told = say("verify")
     assert "Changed: text" in told
     assert code == 0, "the released card is still the one in force"
