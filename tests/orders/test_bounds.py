@@ -11,7 +11,7 @@ import pytest
 from stepwell.model.tri import Tri
 from stepwell.orders.compile import compile_body
 from stepwell.orders.program import Do, Program
-from stepwell.orders.search import Bounds, search
+from stepwell.orders.search import Bounds, held, search
 from stepwell.orders.searched import Searched
 from stepwell.orders.world import Acted
 
@@ -135,3 +135,14 @@ def test_what_is_not_shown_to_be_shortest_says_so() -> None:
     assert [(violation.run.length, violation.shortest) for violation in found.violated] == [(1, False)]
     assert found.bound is not None
     assert found.bound.length == -1
+
+
+def test_memory_runs_out() -> None:
+    bounds = Bounds(memory=int(held()) + 8)
+    found = search(wide(8, 20), Counting(), bounds=bounds, clock=time.monotonic)
+    assert not found.complete
+    assert found.bound is not None
+    assert found.bound.reason == f"{bounds.memory} MiB of memory"
+    assert found.states > 1_000, "so little must fit into 8 MiB"
+    assert len(found.bound.open) == 8
+    assert found.bound.worlds == found.states

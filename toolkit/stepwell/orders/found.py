@@ -8,7 +8,7 @@ from typing import Generic
 from stepwell.orders.branches import Failure
 from stepwell.orders.control import Control
 from stepwell.orders.places import TAKEN, Places, packed, unpacked
-from stepwell.orders.program import Do, End, Program, undoing
+from stepwell.orders.program import Do, End, Program, bits, undoing
 from stepwell.orders.searched import Dead, Ended, Failed, Reached, Refused, Run, Searched, Violation
 from stepwell.orders.world import S
 
@@ -91,11 +91,18 @@ class Found(Generic[S]):
             stuck=Dead(states=len(stuck), run=way(places.nearest(stuck))) if stuck else None,
             must_abort=Dead(states=len(must_abort), run=way(places.nearest(must_abort))) if must_abort else None,
             complete=reason is None,
-            bound=None if reason is None else Reached(len(places.keys), whole - 1, reason),
+            bound=None if reason is None else self._reached(places, len(states), whole - 1, reason),
             states=len(places.keys),
             transitions=len(places.targets),
             longest=max(places.lengths, default=0),
         )
+
+    def _reached(self, places: Places, worlds: int, length: int, reason: str) -> Reached:
+        """How far it came, and the widest place that was left."""
+        left = (ready for ready, expanded in zip(places.ready, places.expanded, strict=True) if not expanded)
+        widest = max(left, key=int.bit_count, default=0)
+        names = tuple(dict.fromkeys(self.program.nodes[index].name for index in bits(widest)))
+        return Reached(len(places.keys), length, reason, names, worlds)
 
     def _dead(self, places: Places, complete: bool) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """(stuck, must abort): the places from which neither an end nor an abort, or only an abort, can be reached."""

@@ -83,11 +83,17 @@ class Ended(Generic[S]):
 
 @dataclass(frozen=True, slots=True)
 class Reached:
-    """How far an incomplete search came. ``length``: all runs of at most so many actions were searched; -1: none."""
+    """How far an incomplete search came. ``length``: all runs of at most so many actions were searched; -1: none.
+
+    What it was up against: ``open``, the steps (or holds) that could be taken next in the widest place that was left,
+    and ``worlds``, how many different states of the world were met.
+    """
 
     states: int
     length: int
     reason: str
+    open: tuple[str, ...] = ()
+    worlds: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

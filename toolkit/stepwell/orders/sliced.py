@@ -16,7 +16,7 @@ from heapq import heappop, heappush
 from stepwell.model.predicate import Predicate
 from stepwell.orders.declared import Conjunction, Declared, Deed, Hazard, When
 from stepwell.orders.program import Ask, Bar, Do, End, Look, Loop, Program, bits
-from stepwell.orders.search import Bounds, search
+from stepwell.orders.search import Bounds, held, search
 from stepwell.orders.searched import Move, Run
 
 _LOOK_AT_CLOCK = 256
@@ -57,12 +57,11 @@ def _decide(whole: _Whole, hazard: Hazard, bounds: Bounds, clock: Callable[[], f
     guards = states = 0
     while True:
         slice_ = _Slice(whole, hazard, guards)
-        found = slice_.search(bounds.states - states, stop_at, clock)
+        found = slice_.search(bounds.states - states, stop_at, bounds, clock)
         states += slice_.states
         names = tuple(dict.fromkeys(whole.program.nodes[index].name for index in bits(guards)))
         if found is None:
             if slice_.stopped:
-                told = f"{bounds.seconds:g} s" if slice_.stopped == "time" else f"{bounds.states} states"
                 return Decision(
                     hazard=hazard.name,
                     run=None,
@@ -70,7 +69,7 @@ def _decide(whole: _Whole, hazard: Hazard, bounds: Bounds, clock: Callable[[], f
                     states=states,
                     guards=names,
                     length=slice_.level - 1,
-                    reason=told,
+                    reason=slice_.stopped,
                 )
             return Decision(hazard=hazard.name, run=None, decided=True, states=states, guards=names)
         start, moves = found
@@ -241,7 +240,7 @@ class _Slice:
             need = (need | covers[index] & ~mask) & ~found
         return found, cost
 
-    def search(self, most: int, stop_at: float, clock: Callable[[], float]) -> tuple[int, list[Move]] | None:
+    def search(self, most: int, stop_at: float, bounds: Bounds, clock: Callable[[], float]) -> tuple[int, list[Move]] | None:
         """A start and the moves of a shortest run that meets the hazard; None if there is none, or ``stopped``."""
         width = len(self.whole.program.nodes)
         roots: dict[int, int] = {}
@@ -263,10 +262,10 @@ class _Slice:
                 continue
             self.states += 1
             if self.states > most:
-                self.stopped = "states"
+                self.stopped = f"{bounds.states} states"
                 return None
-            if not self.states % _LOOK_AT_CLOCK and clock() > stop_at:
-                self.stopped = "time"
+            if not self.states % _LOOK_AT_CLOCK and (clock() > stop_at or held() > bounds.memory):
+                self.stopped = f"{bounds.seconds:g} s" if clock() > stop_at else f"{bounds.memory} MiB of memory"
                 return None
             for extra, index, option, then in self._moves(key & ((1 << width) - 1), key >> width):
                 if then < 0:

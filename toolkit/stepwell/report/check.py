@@ -17,7 +17,7 @@ from stepwell.orders.compile import compile_body
 from stepwell.orders.count import count_orders
 from stepwell.orders.program import Program
 from stepwell.orders.search import Bounds, search
-from stepwell.orders.searched import Searched
+from stepwell.orders.searched import Reached, Searched
 from stepwell.report.bites import Witnesses
 from stepwell.report.explain_finding import RunFindings
 from stepwell.report.pictures import pictures_of
@@ -29,6 +29,8 @@ from stepwell.rules.sentence import sentence
 from stepwell.rules.words_and_actions import words_and_actions
 
 NO_END = "no order reaches the end of the card"
+NAMED = 4
+"""So many of the steps that stood open are named where a search was cut short."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,10 +221,19 @@ class _Check:
         if status is not Status.NOT_DECIDED:
             return None
         if result.bound is not None:
-            return Bound(states=result.bound.states, length=result.bound.length, reason=result.bound.reason)
+            return Bound(states=result.bound.states, length=result.bound.length, reason=_told(result.bound))
         reason = (
             self.start_problem
             or self.not_ground.get(rule.name)
             or ("the order of steps could not be compiled" if self.program.problems else NO_END)
         )
         return Bound(states=result.states, length=result.longest, reason=reason)
+
+
+def _told(bound: Reached) -> str:
+    """Where the search stopped, and what filled it until then."""
+    if not bound.open:
+        return f"stopped at {bound.reason}"
+    names = ", ".join(bound.open[:NAMED]) + (", ..." if len(bound.open) > NAMED else "")
+    wide = f"up to {len(bound.open)} steps open at once ({names})"
+    return f"stopped at {bound.reason}, with {wide} and {bound.worlds} states of the circuit"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from stepwell.circuit.apply import Done, do
 from stepwell.circuit.fact_table import fact
@@ -24,6 +24,9 @@ from stepwell.rules.watch import finish, watch
 
 ENDS = "ends-not-reached"
 """The name under which a run that does not reach the procedure's own ``ends`` is reported."""
+
+MOST_KEPT = 50_000
+"""So much is remembered of each sort; the search goes on level by level, so that what is forgotten is seldom asked for."""
 
 NO_EVENTS: frozenset[Event] = frozenset()
 
@@ -71,6 +74,7 @@ class CircuitWorld:
         key = (state, actions)
         found = self._done.get(key)
         if found is None:
+            _make_room(self._done)
             found = self._done[key] = do(self.layout, state, actions)
         return found
 
@@ -79,6 +83,7 @@ class CircuitWorld:
         key = (state, events)
         found = self._asks.get(key)
         if found is None:
+            _make_room(self._asks)
             found = self._asks[key] = asking(View(self.layout, state, events))
         return found
 
@@ -87,6 +92,7 @@ class CircuitWorld:
         key = (state, node.who, node.step, node.actions)
         found = self._acted.get(key)
         if found is None:
+            _make_room(self._acted)
             found = self._acted[key] = self._act(state, node)
         return found
 
@@ -180,6 +186,12 @@ def stated_seconds(action: Action) -> float:
     """The time that an action states for itself (``for``), 0 if it states none."""
     stated = action.option("for")
     return to(stated, "s") if isinstance(stated, Quantity) else 0.0
+
+
+def _make_room(kept: dict[Any, Any]) -> None:
+    """Begin anew where a memory is full: everything in it can be worked out again."""
+    if len(kept) >= MOST_KEPT:
+        kept.clear()
 
 
 def asking(view: View) -> Ask:
