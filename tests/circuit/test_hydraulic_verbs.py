@@ -281,3 +281,26 @@ def test_a_bleed_is_what_the_waste_is_for() -> None:
     assert bled.says("may-run-empty", "bag") is Tri.NO
     silent = case_set("under-bag", "parts: {bag: {waste: null}}").act("uncap", "tap-cap").act("turn", "tap", to="all")
     assert silent.says("may-run-empty", "bag") is Tri.MAYBE
+
+
+# The pump that stands
+
+
+def test_between_two_veins_zero_is_not_certain_until_a_clamp_is_shut() -> None:
+    still = case_set("supported").act("stop", "pump")
+    assert still.says("flow", "none") is Tri.MAYBE
+    assert still.act("shut", "return-clamp").says("flow", "none") is Tri.YES
+    assert still.act("shut", "drain-clamp").says("flow", "none") is Tri.YES
+
+
+def test_an_artery_pushes_back_to_a_vein_and_to_an_opening_but_not_against_a_clamp() -> None:
+    still = case_set("supported", ARTERY).act("stop", "pump")
+    assert still.says("flow", "reverse") is Tri.YES
+    assert still.act("shut", "drain-clamp").says("flow", "none") is Tri.YES
+    apart = still.act("shut", "drain-clamp").put(drain_end="bare", drain_cannula="covered").act("open", "drain-clamp")
+    assert apart.says("flow", "reverse") is Tri.YES
+
+
+def test_a_bag_on_both_sides_of_a_pump_that_stands_moves_nothing() -> None:
+    level = filling("1000 mL").act("open", "prime-clamp").act("open", "back-clamp").act("wait", for_="5 min")
+    assert level.says("flow", "none") is Tri.YES

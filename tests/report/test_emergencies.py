@@ -162,16 +162,18 @@ INSTEAD: dict[tuple[str, str], str] = {
     # The same with a hold in the place of the expectation.
     ("connect-vv", "return not joined"): "hold-not-met",
     # The prediction was made for a last step that expected three shut clamps; it was shortened so that the card stays on
-    # one side. What it expected is now judged at the end alone. That the open artery bleeds has no rule of its own.
-    ("line-apart", "cannula left open"): "ends-not-reached",
+    # one side. What it expected is now judged at the end alone. That the pump is stopped before both sides of the breach
+    # are clamped became a rule of its own later.
+    ("line-apart", "cannula left open"): "ends-not-reached breach-not-clamped-first",
     ("line-apart", "drain left open"): "ends-not-reached",
     ("line-apart", "cannula opened, then joined"): f"ends-not-reached {WORDS}",
     ("line-apart", "limb opened, then joined"): f"ends-not-reached {WORDS}",
     # Of this row the expectation was taken out with the others above.
-    ("line-apart", "opened and restarted"): f"ends-not-reached pump-left-dead-headed {WORDS}",
+    # That the return clamp is opened before the pump turns fast enough became a rule of its own later.
+    ("line-apart", "opened and restarted"): f"ends-not-reached pump-left-dead-headed released-too-slow {WORDS}",
     # Joining a limb attaches the patient, which counts as a hand-over, and the pump works against shut limbs by then.
-    # The rule on how long it may work so came later and finds it too.
-    ("connect-vv", "pump not stopped"): "dead-headed-too-long pump-left-dead-headed",
+    # The rules on how long it may work so, and on parting a limb while the pump turns, came later and find it too.
+    ("connect-vv", "pump not stopped"): "dead-headed-too-long parted-while-running pump-left-dead-headed",
 }
 
 

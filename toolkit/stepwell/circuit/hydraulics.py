@@ -7,6 +7,7 @@ Head loss is not modelled; where the sign depends on it, every sign is possible 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 from stepwell.circuit.contents import AIR_FREE, DRY, LIQUID
 from stepwell.circuit.layout import OPEN_AIR, Layout, Pump, State
@@ -69,7 +70,7 @@ def hydraulics(layout: Layout, state: State) -> Hydraulics:
     pump = layout.pump(state)
     running = pump is not None and pump.turns(state)
     if pump is None or not running or not may_be_wet(layout, state, pump.head):
-        flow = 1 if pump is None or running else _flow_when_stopped(layout, state, links, pump)
+        flow = 1 if pump is None or running else _flow_when_stopped(layout, links, pump)
         return Hydraulics(
             links=links,
             flow=flow,
@@ -81,21 +82,37 @@ def hydraulics(layout: Layout, state: State) -> Hydraulics:
     return _driven(layout, state, links, pump)
 
 
-def _flow_when_stopped(layout: Layout, state: State, links: Links, pump: Pump) -> int:
-    """A stopped centrifugal pump is an open tube: an artery on one side pushes back through it."""
-    arteries = [n for n, space in enumerate(layout.spaces) if space.kind == "artery"]
-    veins = [n for n, space in enumerate(layout.spaces) if space.kind == "vein"]
-    stop = end_points(layout)
+def _flow_when_stopped(layout: Layout, links: Links, pump: Pump) -> int:
+    """A stopped centrifugal pump is an open tube: an artery on one side pushes back through it.
+
+    Something flows only between two places, one on each side of the head, of which one is a vessel. Between a vein and
+    anything else heights are not compared, and a siphon may run either way, so there zero is not certain.
+    """
+    ends = end_points(layout)
+    sides = _ends_on_each_side(layout, links, pump)
+    vessels = {n for n, space in enumerate(layout.spaces) if space.kind in ("vein", "artery")}
+    pairs = [one | other for one, other in combinations(sides, 2) if one and other and len(one | other) > 1]
+    met = frozenset().union(*pairs) & vessels
+    if not met:
+        return 1
+    arteries = {n for n in met if layout.spaces[n].kind == "artery"}
     for artery in arteries:
-        seen = reached(links, [artery], stop=stop)
-        if pump.head in seen:
-            lower = seen & (set(veins) | {bag.fluid for bag in layout.bags} | {OPEN_AIR})
-            return 1 << FLOWS.index("reverse") if lower else 1
-    for vein in veins:
-        # Two venous limbs: no pressure difference is modelled, but heights may siphon, so zero is not certain.
-        if pump.head in reached(links, [vein], stop=stop) and len(veins) > 1:
-            return 1 | 1 << FLOWS.index("forward") | 1 << FLOWS.index("reverse")
-    return 1
+        seen = reached(links, [artery], stop=ends)
+        lower = seen & (ends - arteries)
+        if pump.head in seen and lower:
+            return 1 << FLOWS.index("reverse")
+    return 1 | 1 << FLOWS.index("forward") | 1 << FLOWS.index("reverse")
+
+
+def _ends_on_each_side(layout: Layout, links: Links, pump: Pump) -> list[frozenset[int]]:
+    """For each way out of the pump head, the end points in open connection with it; a bag counts once."""
+    ends, undirected = end_points(layout), both_ways(links)
+    fluid = {bag.headspace: bag.fluid for bag in layout.bags}
+    sides: list[frozenset[int]] = []
+    for start in {link.to for link in undirected[pump.head] if not link.gas_only}:
+        seen = {start} if start in ends else reached(undirected, [start], stop=ends | {pump.head})
+        sides.append(frozenset(fluid.get(n, n) for n in seen & ends))
+    return sides
 
 
 def _with_bags_passable(layout: Layout, links: Links) -> Links:

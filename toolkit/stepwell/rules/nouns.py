@@ -30,9 +30,10 @@ _WHOLE: Final = {
     (None, "side-branch"): "side branch",
     ("stub", "side-branch"): "side branch",
     ("clamp", "on-main-path"): "clamp on the main path",
+    ("drive", "hand"): "pump turned by hand",
 }
 _ADJECTIVES: Final = {"main": "main-path", "roaming": "roaming", "on-main-path": "main-path", "travels": "travelling"}
-_AS_PREDICATE: Final = {"main": "on the main path", "on-main-path": "on the main path"}
+_AS_PREDICATE: Final = {"main": "on the main path", "on-main-path": "on the main path", "hand": "turned by hand"}
 _REFERENCES: Final = {
     "site": "the site of {}",
     "of": "the space behind {}",
