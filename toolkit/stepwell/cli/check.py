@@ -11,6 +11,8 @@ from stepwell.cli.locate import locate
 from stepwell.cli.today import today
 from stepwell.diagnostics.severity import Severity
 from stepwell.render.json_report import render_json
+from stepwell.render.junit import render_junit
+from stepwell.render.sarif import render_sarif
 from stepwell.render.text.check_report import render_check
 from stepwell.render.text.slips import render_slips
 from stepwell.report.results import CheckReport
@@ -34,7 +36,13 @@ def run(args: argparse.Namespace, console: Console) -> int:
     loaded = layers.load(where.root, console)
     report = layers.check(where, loaded, args.as_of or today(), console)
     slips = layers.slips(report, loaded, console) if args.slips else None
-    show(report, args.format, args.fail_on, console, slips)
+    if args.format == "sarif":
+        rules = loaded.workspace.rules if loaded.workspace else ()
+        console.write_document(render_sarif(report, rules, version=__version__))
+    elif args.format == "junit":
+        console.write_document(render_junit(report))
+    else:
+        show(report, args.format, args.fail_on, console, slips)
     return report.exit_code(args.fail_on)
 
 

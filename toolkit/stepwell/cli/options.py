@@ -27,8 +27,10 @@ def add_fail_on(parser: argparse.ArgumentParser) -> None:
 
 
 def add_format(parser: argparse.ArgumentParser) -> None:
-    """``--format text|json``."""
-    parser.add_argument("--format", choices=("text", "json"), default="text", help="how to print the report")
+    """``--format text|json|sarif|junit``."""
+    parser.add_argument(
+        "--format", choices=("text", "json", "sarif", "junit"), default="text", help="how to print the report"
+    )
 
 
 def add_out(parser: argparse.ArgumentParser, default: str) -> None:
