@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 from stepwell.circuit.entry import Family
 from stepwell.render.drawings.plan import WIDTH, Block, End, Run, Vessel
+from stepwell.render.drawings.state_words import longest_state
 from stepwell.render.drawings.type_size import LEADING, wrap
 
 if TYPE_CHECKING:
     from stepwell.render.drawings.columns import Drawn
 
-CELL = 98.0
-PER_ROW = 5
+CELL = 122.0
+PER_ROW = 4
 BOX_GAP = 10.0
 
 
@@ -38,14 +39,15 @@ def _strip(drawn: Drawn, names: list[str], y: float) -> float:
                 drawn.vessels.append(Vessel(part=name, kind=kind, x=x - 24, y=middle - 20, width=48, height=40))
         elif drawn.family(name) is Family.END:
             beside = names[at - 1] if at else names[min(1, len(names) - 1)]
-            drawn.ends.append(End(part=name, at=(x, middle), out=(1.0 if at else -1.0, 0.0), space=beside))
+            drawn.ends.append(End(part=name, at=(x, middle), out=(1.0 if at else -1.0, 0.0), space=beside, apart=True))
         else:
             drawn.gate(name, (x, middle), (1.0, 0.0))
         lines = wrap(drawn.label(name), CELL - 10)
         drawn.blocks.append(
             Block(part=name, x=x, y=middle + 22, side="middle", width=CELL - 10, lines=lines, tags=drawn.tags(name))
         )
-        deepest = max(deepest, LEADING * (len(lines) + 2) + (24 if drawn.tags(name) else 0))
+        state = 4 if drawn.family(name) is Family.END else 2
+        deepest = max(deepest, LEADING * (len(lines) + state) + (24 if drawn.tags(name) else 0))
     return middle + 26 + deepest
 
 
@@ -55,7 +57,8 @@ def equipment_boxes(drawn: Drawn, names: list[str], y: float) -> float:
     for start in range(0, len(names), 2):
         pair = names[start : start + 2]
         wrapped = [wrap(drawn.label(name), width - 52) for name in pair]
-        height = max(LEADING * (len(lines) + 1) + 16 for lines in wrapped)
+        states = [len(wrap(longest_state(drawn.parts[name]), width - 52)) for name in pair]
+        height = max(LEADING * (len(lines) + more) + 16 for lines, more in zip(wrapped, states, strict=True))
         for at, (name, lines) in enumerate(zip(pair, wrapped, strict=True)):
             x = BOX_GAP + at * (width + BOX_GAP)
             drawn.vessels.append(Vessel(part=name, kind="box", x=x, y=y, width=width, height=height))

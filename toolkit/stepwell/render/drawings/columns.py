@@ -23,6 +23,8 @@ class Drawn:
 
     parts: dict[str, Part]
     letters: dict[str, str]
+    far: bool = False
+    """Some connectors stand apart, so that the others may have to say in words what they are joined to."""
     runs: list[Run] = field(default_factory=list)
     gates: list[Gate] = field(default_factory=list)
     ends: list[End] = field(default_factory=list)
@@ -63,7 +65,7 @@ class Drawn:
 def room_for(drawn: Drawn, part: Part) -> float:
     """How high the words of a part of a column are, or its body where that is higher."""
     lines = len(wrap(part.label or part.id, OUTER_WIDTH))
-    state = 2 if family(part) is Family.SPACE else 1
+    state = 2 if family(part) is Family.SPACE else 3 if drawn.far and family(part) is Family.END else 1
     words = LEADING * (lines + state) + (TAG_ROW if drawn.tags(part.id) else 0.0) + 12
     return max(words, 92.0 if part.kind in BODIES else 0.0)
 
@@ -116,8 +118,10 @@ class Column:
         if kind is Family.SPACE:
             self._space(at, item, pump)
         elif kind is Family.END:
-            up = at > 0
-            space = self.items[at - 1].name if up else self.items[min(1, len(self.items) - 1)].name
+            # A connector looks away from the space that it is on: the one before it, if that is not a connector too.
+            up = at > 0 and self.drawn.family(self.items[at - 1].name) is not Family.END
+            beside = at - 1 if up else min(at + 1, len(self.items) - 1)
+            space = self.items[beside].name
             self.drawn.ends.append(End(part=name, at=(x, item.middle), out=(0.0, -1.0 if up else 1.0), space=space))
         else:
             self.drawn.gate(name, (x, item.middle), (0.0, -1.0))

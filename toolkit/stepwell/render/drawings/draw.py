@@ -13,7 +13,7 @@ from stepwell.render.drawings.paper import FONT, Paper, Point
 from stepwell.render.drawings.place import plan_of
 from stepwell.render.drawings.plan import WIDTH, Block, Plan
 from stepwell.render.drawings.state_words import describe, flow_words, state_words
-from stepwell.render.drawings.type_size import LEADING, SIZE, one_line, wrap
+from stepwell.render.drawings.type_size import LEADING, SIZE, one_line, width_of, wrap
 from stepwell.report.circuit_state import CircuitState, PartState
 
 NO_STATE = PartState(part="")
@@ -57,6 +57,7 @@ class _Drawing:
         self.paper = Paper()
         self.states = {one.part: one for one in picture.state.parts}
         self.labels = {part.id: part.label or part.id for part in rig.parts}
+        self.apart = {end.part for end in plan.ends if end.apart}
         self.foot = [line for words in picture.foot for line in wrap(words, WIDTH - 16, bold=False)]
         self.height = plan.key_y + (KEY_HEIGHT if picture.key else 0.0) + LEADING * len(self.foot) + 10
 
@@ -118,7 +119,7 @@ class _Drawing:
         ends = {end.part: end for end in self.plan.ends}
         for end in self.plan.ends:
             other = ends.get(self._state(end.part).mate)
-            if other is None or other.part < end.part:
+            if other is None or other.part < end.part or end.apart or other.apart:
                 continue
             way = _route(end.at, end.out, other.at, other.out)
             middle = len(way) // 2
@@ -160,15 +161,16 @@ class _Drawing:
         paper, state, changed = self.paper, self._state(block.part), self._changed(block.part)
         part = self.rig.part(block.part)
         words = state_words(part, state)
+        if state.mate in self.apart or (block.part in self.apart and state.mate in self.labels):
+            words = f"joined to {self.labels[state.mate]}"
         paper.open("g", data_part=block.part)
         weight = 700 if changed else 400
+        label = self.labels.get(block.part, block.part)
         lines = [(line, weight, INK) for line in block.lines]
         if block.inline:
-            lines = [
-                (line, weight, INK) for line in wrap(f"{self.labels.get(block.part, block.part)}: {words}", block.width)
-            ]
+            lines = [(line, weight, INK) for line in wrap(f"{label}: {words}" if words else label, block.width)]
         else:
-            lines += [(line, weight, INK if changed else SOFT) for line in wrap(words, block.width)]
+            lines += [(line, weight, INK if changed else SOFT) for line in wrap(words, block.width) if line]
         y = block.y + SIZE
         for line, heavy, fill in lines:
             paper.text((block.x, y), line, text_anchor=block.side, font_weight=heavy, fill=fill)
@@ -179,8 +181,9 @@ class _Drawing:
         if changed and not block.boxed and block.side != "middle":
             paper.rect(edge, block.y + 1, 5, high, fill=INK)
         if block.part in self.picture.look:
-            left = {"start": block.x - 4, "end": block.x - block.width - 4, "middle": block.x - block.width / 2}[block.side]
-            symbols.ring(paper, left, block.y - 2, block.width + 8, high + 6)
+            wide = min(max(width_of(line, bold=True) for line, _, _ in lines) + 10, block.width + 14)
+            left = {"start": block.x - 5, "end": block.x - wide + 5, "middle": block.x - wide / 2}[block.side]
+            symbols.ring(paper, max(2.0, left), block.y - 2, wide, high + 6)
         paper.close("g")
 
     def _marks(self, block: Block, y: float, changed: bool) -> None:

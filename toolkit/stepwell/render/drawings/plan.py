@@ -34,12 +34,14 @@ class Gate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class End:
-    """A connector; its tip looks ``out``."""
+    """A connector; its tip looks ``out``. ``apart``: it stands too far from the others for tubing to be drawn to them, so
+    that what it is joined to is said in words."""
 
     part: str
     at: Point
     out: Point
     space: str
+    apart: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

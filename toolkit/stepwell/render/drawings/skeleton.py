@@ -61,6 +61,9 @@ class _Sorting:
             chains.remove(main)
             self._main([base(name) for name in main.parts if name != ATMOSPHERE])
         waiting = [[base(name) for name in chain.parts] for chain in chains]
+        for column in (self.made.left, self.made.right):
+            while self._goes_on(column, waiting):
+                pass
         self._bags(waiting)
         self._above(waiting)
         while self._branch(waiting):
@@ -88,6 +91,31 @@ class _Sorting:
         else:
             self.made.left, self.made.head, self.made.right = names[:at][::-1], names[at], names[at + 1 :]
         self.taken |= set(names)
+
+    def _goes_on(self, column: list[str], waiting: list[list[str]]) -> bool:
+        """Lengthen a column by a chain that some baseline joins to its last connector: the main path in two pieces.
+
+        The limbs' own ends are where the path ends; that they may be joined to each other does not make it longer.
+        """
+        last = column[-1] if column else ""
+        if self._kind(last) != "end" or self._role([last]) in ("drain", "return"):
+            return False
+        mates = {
+            setting.word.removeprefix("joined:")
+            for baseline in self.rig.baselines
+            for setting in baseline.settings
+            if setting.part == last and setting.word.startswith("joined:")
+        } - self.taken
+        for chain in waiting:
+            onward = chain if chain[0] in mates else chain[::-1]
+            if onward[0] not in mates or any(self._kind(name) in (*VESSELS, "bag", "cannula") for name in chain):
+                continue
+            waiting.remove(chain)
+            fresh = [name for name in onward if name != ATMOSPHERE and name not in self.taken]
+            column += fresh
+            self.taken |= set(fresh)
+            return True
+        return False
 
     def _bags(self, waiting: list[list[str]]) -> None:
         """Chains that are nothing but a bag and its connectors."""

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from stepwell.circuit.hydraulics import ABOVE, AT, BELOW
+from stepwell.circuit.kinds import part_kind
 from stepwell.model.rig import Part, Rig
 from stepwell.render.drawings.paint import contents_words, every_possibility
 from stepwell.report.circuit_state import CircuitState, PartState
 
 _SAID = {
     "out": "not seated",
+    "unproven": "battery unproven",
     "unzeroed": "not zeroed",
     "all": "open to all ways",
     "line": "open to the line",
@@ -23,7 +25,8 @@ _SHORT = {"open to all ways": "all ways", "open to the line": "to the line", "op
 def state_words(part: Part | None, state: PartState) -> str:
     """Such as ``air-free`` or ``plugged, not zeroed``; the words of the rig file for a kind that nothing is known of."""
     tap = part is not None and part.kind == "tap"
-    said = [_said(word, tap) for word in state.words]
+    # What a cap is by default need not be said of each.
+    said = [_said(word, tap) for word in state.words if word != "sealed"]
     if state.mate:
         return {"covered": "covered", "bare": "open to air"}.get(state.mate, "joined")
     if state.rpm is not None:
@@ -34,13 +37,24 @@ def state_words(part: Part | None, state: PartState) -> str:
     if state.contents is not None:
         said = [word for word in said if word != "seated"]
         said.insert(0, contents_words(state.contents))
-    return ", ".join(said) or "no state"
+    return ", ".join(said)
 
 
 def _said(word: str, tap: bool) -> str:
     if word in _TAP_ONLY:
         return _SAID[word] if tap else word
     return _SAID.get(word, word.replace("-", " "))
+
+
+def longest_state(part: Part) -> str:
+    """The longest words that can stand below a part's label, to keep room for."""
+    kind = part_kind(part.kind)
+    variables = () if kind is None else kind.variables
+    said = [
+        "runs at 0000 rpm" if name == "speed" else max((_said(w, False) for w in words), key=len)
+        for name, words in variables
+    ]
+    return ", ".join(said)
 
 
 def flow_words(state: CircuitState) -> str:
@@ -72,5 +86,5 @@ def describe(rig: Rig, caption: str, state: CircuitState, changed: frozenset[str
             elif one.contents is not None:
                 words += f", chamber {every_possibility(one.contents)}"
             pressure = f", {_PRESSURE.get(one.pressure, 'pressure not known')}" if one.pressure not in (None, AT) else ""
-            lines.append(f"{labels[part.id]}: {words}{pressure};")
+            lines.append(f"{labels[part.id]}: {words}{pressure};" if words else f"{labels[part.id]};")
     return title, " ".join(lines)

@@ -124,7 +124,7 @@ class Top:
                 y = port_y - 8
                 self.drawn.runs.append(Run(part=bag, points=((x, port_y - PORT - 2), (x, y)), wide=False))
                 self.drawn.ends.append(End(part=port, at=(x, y), out=(0.0, 1.0), space=bag))
-                self._words(port, x, y - 12, 1 if x > MIDDLE else 0)
+                self._words(port, x, y - 12, 1 if x >= MIDDLE else 0)
         number = len(bags)
         for at, (bag, taken) in enumerate(bags.items()):
             middle = sum(taken) / len(taken) if taken else WIDTH * (at + 1) / (number + 1)
