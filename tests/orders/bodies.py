@@ -17,6 +17,7 @@ from stepwell.model.procedure import (
     Item,
     Lane,
     Lanes,
+    Meet,
     Otherwise,
     Outcome,
     Repeat,
@@ -96,15 +97,24 @@ def actions_of(body: Body) -> int:
                 total += sum(actions_of(lane.body) for lane in inner_lanes)
             case Choose(outcomes=outcomes):
                 total += sum(actions_of(each.body) for each in outcomes)
-            case Hold():
+            case Hold() | Meet():
                 pass
     return total
 
 
-class Maker:
-    """Bodies of at most ``size`` items without an inner body. ``plain``: no decision. ``pick(n)``: a number below n."""
+def has_meeting(item: Item) -> bool:
+    """True for a meeting and for a stage in which one stands."""
+    return isinstance(item, Meet) or (isinstance(item, Stage) and any(map(has_meeting, item.body)))
 
-    def __init__(self, pick: Callable[[int], int], size: int, *, plain: bool = False) -> None:
+
+class Maker:
+    """Bodies of at most ``size`` items without an inner body. ``plain``: no decision. ``pick(n)``: a number below n.
+
+    ``meets``: lanes have meetings, which never cross, though an ``after`` may still run against them.
+    """
+
+    def __init__(self, pick: Callable[[int], int], size: int, *, plain: bool = False, meets: bool = False) -> None:
+        self.meets = meets
         self.pick = pick
         self.left = size
         self.plain = plain
@@ -139,7 +149,7 @@ class Maker:
             case "any-order":
                 return any_order(*self.body(depth - 1))
             case "lanes":
-                return lanes(*(self.body(depth - 1) for _ in range(2)))
+                return self.lanes(depth)
             case "choose":
                 return choose(self.name(), *(self.outcome(depth - 1) for _ in range(1 + self.pick(3))))
             case "repeat":
@@ -149,6 +159,25 @@ class Maker:
                 conditions = tuple(self.predicate() for _ in range(self.pick(3)))
                 return hold(self.name(), *conditions, abort=not self.plain and self.chance(30))
         return self.step()
+
+    def lanes(self, depth: int) -> Item:
+        if not self.meets:
+            return lanes(*(self.body(depth - 1) for _ in range(2)))
+        names = [self.name() for _ in range(self.pick(3))]
+        bodies = [self.body(depth - 1) for _ in range(2 + self.pick(2))]
+        for name in reversed(names):
+            there = [number for number in range(len(bodies)) if self.chance(75)]
+            for number in there if len(there) > 1 else ():
+                bodies[number] = self.with_meeting(bodies[number], name)
+        return lanes(*bodies)
+
+    def with_meeting(self, body: Body, name: str) -> Body:
+        """The body with a meeting put in before any that it has, directly or in a stage."""
+        first = next((at for at, item in enumerate(body) if has_meeting(item)), len(body))
+        at = self.pick(first + 1)
+        if at < len(body) and isinstance(inner := body[at], Stage) and self.chance(60):
+            return (*body[:at], replace(inner, body=self.with_meeting(inner.body, name)), *body[at + 1 :])
+        return (*body[:at], Meet(name=name), *body[at:])
 
     def outcome(self, depth: int) -> Outcome:
         made = outcome(*(self.body(depth, 2) if self.chance(70) else ()))

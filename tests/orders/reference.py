@@ -4,7 +4,7 @@ It shares no code with the search. A term is a nested tuple; what is settled has
 
     ("do", step tag, index, actions)  ("look", tag, step)  ("bar", hold)  ("end", card)
     ("ask", name, (guard, term)...)   ("loop", repeat, last, rest)
-    ("seq", terms)  ("par", terms)
+    ("seq", terms)  ("par", terms)  ("meet", name, key of its lanes)
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from stepwell.model.procedure import AnyOrder, Body, Choose, Condition, Hold, Item, Lanes, Repeat, Stage, Step
+from stepwell.model.procedure import AnyOrder, Body, Choose, Condition, Hold, Item, Lanes, Meet, Repeat, Stage, Step
 from stepwell.model.tri import Tri
 
 from .toy import Toy, ToyWorld
@@ -36,7 +36,8 @@ def item_term(item: Item, rounds: Rounds) -> Term:
         case AnyOrder(body=body):
             return ("par", tuple(item_term(inner, rounds) for inner in body))
         case Lanes(lanes=lanes):
-            return ("par", tuple(term_of(lane.body, rounds) for lane in lanes))
+            key = (id(item), rounds)
+            return ("par", tuple(meeting_of(term_of(lane.body, rounds), key) for lane in lanes))
         case Choose():
             options = []
             for outcome in item.outcomes:
@@ -51,6 +52,51 @@ def item_term(item: Item, rounds: Rounds) -> Term:
             return rest
         case Hold():
             return ("bar", item)
+        case Meet(name=name):
+            return ("meet", name, None)
+
+
+def meeting_of(term: Term, key: Any) -> Term:
+    """The term of a lane with its own meetings marked as those of its lanes."""
+    if term[0] == "meet" and term[2] is None:
+        return ("meet", term[1], key)
+    return (term[0], tuple(meeting_of(inner, key) for inner in term[1])) if term[0] == "seq" else term
+
+
+def meetings(term: Term) -> Iterator[Term]:
+    """Every meeting that has not taken place, as often as a lane has yet to come to it."""
+    if term[0] == "meet":
+        yield term
+    elif term[0] in ("seq", "par"):
+        for inner in term[1]:
+            yield from meetings(inner)
+
+
+def waiting(term: Term) -> Iterator[Term]:
+    """The meetings that lanes have come to."""
+    match term[0]:
+        case "meet":
+            yield term
+        case "seq":
+            yield from waiting(term[1][0]) if term[1] else ()
+        case "par":
+            for inner in term[1]:
+                yield from waiting(inner)
+
+
+def gone_on(term: Term) -> Term:
+    """The term after every meeting to which all have come: nobody waits there any more."""
+    term = clean(term)
+    there = list(waiting(term))
+    everywhere = list(meetings(term))
+    met = [one for one in there if there.count(one) == everywhere.count(one)]
+    return gone_on(without(term, met[0])) if met else term
+
+
+def without(term: Term, meeting: Term) -> Term:
+    if term == meeting:
+        return DONE
+    return (term[0], tuple(without(inner, meeting) for inner in term[1])) if term[0] in ("seq", "par") else term
 
 
 def step_term(step: Step, rounds: Rounds) -> Term:
@@ -108,6 +154,8 @@ def heads(term: Term, open_tags: frozenset[Any]) -> Iterator[tuple[Term, Any]]:
                         atom,
                         lambda new, around=around, before=before, rest=rest: join("par", (*before, around(new), *rest)),
                     )
+        case "meet":
+            return
         case "do" | "look" | "optional":
             if may_start(term[1], open_tags):
                 yield term, lambda new: new
@@ -145,7 +193,7 @@ def note(table: dict[Any, int], key: Any, length: int) -> None:
 def explore(body: Body, world: ToyWorld) -> Facts:
     """Every run, by Dijkstra's algorithm without any cunning: relax until nothing changes."""
     facts = Facts()
-    lengths: dict[Any, int] = {(clean(term_of(body)), state): 0 for state in world.starts()}
+    lengths: dict[Any, int] = {(gone_on(term_of(body)), state): 0 for state in world.starts()}
     after: dict[Any, set[Any]] = {}
     ends: set[Any] = set()
     aborts: set[Any] = set()
@@ -189,7 +237,7 @@ def expand(place: Any, length: int, world: ToyWorld, facts: Facts, ends: set[Any
     failing: list[tuple[str, bool, bool, int]] = []
     for number, (atom, around) in enumerate(taken):
         ways, failure = react(atom, state, length, world, facts)
-        found.extend((number, cost, (around(new), then)) for cost, new, then in ways)
+        found.extend((number, cost, (gone_on(around(new)), then)) for cost, new, then in ways)
         if failure is not None:
             failing.append((*failure, number))
     moving = {number for number, _, _ in found} | {n for n, (atom, _) in enumerate(taken) if atom[0] == "do"}
@@ -253,7 +301,7 @@ def see(expects: Any, state: Toy, world: ToyWorld) -> tuple[list[Toy], bool]:
 
 def orders_of(body: Body) -> int:
     """The number of orders as defined by stepwell.orders.count, one at a time."""
-    return _orders(clean(term_of(body)), {})
+    return _orders(gone_on(term_of(body)), {})
 
 
 def _orders(term: Term, known: dict[Term, int]) -> int:
@@ -265,14 +313,14 @@ def _orders(term: Term, known: dict[Term, int]) -> int:
         total = 1
     for atom, around in taken if total is None else ():
         if atom[0] in ("look", "bar") or (atom[0] == "loop" and atom[2]):
-            total = _orders(around(DONE), known)
+            total = _orders(gone_on(around(DONE)), known)
             break
     for atom, around in taken if total is None else ():
         if atom[0] in ("ask", "optional", "loop"):
-            total = sum(_orders(around(new), known) for new in answers(atom))
+            total = sum(_orders(gone_on(around(new)), known) for new in answers(atom))
             break
     if total is None:
-        total = sum(1 if atom[0] == "may end" else _orders(around(DONE), known) for atom, around in taken)
+        total = sum(1 if atom[0] == "may end" else _orders(gone_on(around(DONE)), known) for atom, around in taken)
     known[term] = total
     return total
 

@@ -33,7 +33,7 @@ BEYOND_A_SCHEMA = {
     "reserved-code", "role-not-listed", "several-documents", "states-at-odds", "tab-character", "text-cut-by-hash",
     "unknown-baseline", "unknown-name-in-text", "unknown-number", "unknown-part", "unknown-procedure", "unknown-rig",
     "unknown-role", "unknown-state", "unknown-step", "unknown-variable", "wrong-dimension", "wrong-kind", "yaml-syntax",
-    "not-a-quantity", "empty-selection", "no-such-site",
+    "not-a-quantity", "empty-selection", "no-such-site", "meeting-alone", "meetings-cross",
 }  # fmt: skip
 
 

@@ -45,7 +45,7 @@ def prime(workspace: Workspace) -> Procedure:
     return next(found for found in workspace.procedures if found.id == PRIMING)
 
 
-def card(workspace: Workspace, procedure: Procedure) -> str:
+def card(workspace: Workspace, procedure: Procedure) -> bytes:
     return canonical_json(build_sheet(workspace, procedure, None, AS_OF))
 
 
@@ -309,3 +309,29 @@ def test_nothing_that_is_put_in_ever_raises(tmp_path_factory: pytest.TempPathFac
     changed = data.replace(b"do: {open: prime-clamp}", f"{key}: {flow(value)}".encode())
     loaded = with_file(tmp_path_factory.mktemp("any"), "procedures", changed)[1]
     assert all(finding.span and finding.message and finding.mend for finding in loaded.findings), told(loaded.findings)
+
+
+FIRST_LANES = "Shut {prime-clamp} and {recirc-clamp}.\n            do: {shut: [prime-clamp, recirc-clamp]}"
+WATER = "Run {water} through the oxygenator.\n            do: {run-water: water}"
+MEET = "- meet: Sensors zeroed\n          - id: {}\n"
+
+
+def test_a_meeting_is_the_after_that_says_the_same() -> None:
+    """Two people meet between zeroing and the water test; on the card a meeting is a line, an `after` is a note."""
+    meeting = long_with(tuple((f"- id: {name}\n", MEET.format(name)) for name in ("d2mq", "g9xc")))
+    after = long_with(
+        (
+            (FIRST_LANES, f"{FIRST_LANES}\n            after: [e7hn, f3rv]"),
+            (WATER, f"{WATER}\n            after: [b4tw, c8kd]"),
+        )
+    )
+    one, other = ((good(loaded), prime(good(loaded))) for loaded in (meeting, after))
+    reports = [check_procedure(*pair, clock=time.monotonic, options=Options(bites=False)) for pair in (one, other)]
+    assert reports[0].orders == reports[1].orders
+    assert (
+        reports[0].orders
+        != check_procedure(as_written(), prime(as_written()), clock=time.monotonic, options=Options(bites=False)).orders
+    )
+    verdicts = [[(v.rule, v.status) for v in report.verdicts] for report in reports]
+    assert verdicts[0] == verdicts[1]
+    assert card(*one).count(b"Sensors zeroed") == 2

@@ -242,7 +242,15 @@ class Hold:
     span: Span | None = field(default=None, compare=False)
 
 
-Item = Step | Stage | AnyOrder | Lanes | Choose | Repeat | Hold
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meet:
+    """A named point in a lane at which every lane of the same lanes that names it waits for the others."""
+
+    name: str
+    span: Span | None = field(default=None, compare=False)
+
+
+Item = Step | Stage | AnyOrder | Lanes | Choose | Repeat | Hold | Meet
 Body = tuple[Item, ...]
 
 
@@ -316,7 +324,7 @@ def steps_of(body: Body) -> tuple[Step, ...]:
             case Choose(outcomes=outcomes):
                 for outcome in outcomes:
                     found.extend(steps_of(outcome.body))
-            case Hold():
+            case Hold() | Meet():
                 pass
     return tuple(found)
 

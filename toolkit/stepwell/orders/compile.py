@@ -16,21 +16,23 @@ from stepwell.model.procedure import (
     Hold,
     Item,
     Lanes,
+    Meet,
     Outcome,
     Repeat,
     Stage,
     Step,
 )
 from stepwell.orders.jumps import Frame, Place, join_after, join_jumps
+from stepwell.orders.meetings import LanePoints, join_meetings
 from stepwell.orders.program import Ask, Bar, Do, End, Jump, Look, Loop, Node, Option, Problem, Program, bits
 from stepwell.orders.relations import page_order, relations
 
 
 def compile_body(body: Body) -> Program:
     """The program of a body. What can't be compiled is left out and listed in ``problems``; nothing is raised."""
-    builder = _Builder()
-    builder.sequence(body, 0, _TOP)
     problems: list[Problem] = []
+    builder = _Builder(problems)
+    builder.sequence(body, 0, _TOP)
     join_after(builder.needs, builder.places, problems)
     jumps = join_jumps(builder.places, builder.sequences, problems)
     nodes = tuple(
@@ -101,7 +103,9 @@ _TOP = _At((), ())
 class _Builder:
     """Nodes in the order of the page. Every method returns the mask of the nodes it made; ``before`` is what they need."""
 
-    def __init__(self) -> None:
+    def __init__(self, problems: list[Problem]) -> None:
+        self.problems = problems
+        self.lane: LanePoints | None = None
         self.nodes: list[Node] = []
         self.needs: list[int] = []
         self.places: list[Place] = []
@@ -128,21 +132,52 @@ class _Builder:
                 return self.step(item, before, at)
             case Stage(body=body):
                 return self.sequence(body, before, at.through("stage"))
-            case AnyOrder(body=body):
-                return self.beside(tuple((inner,) for inner in body), before, at)
+            case AnyOrder() | Choose() | Repeat():
+                return self.apart(item, before, at)
             case Lanes(lanes=lanes):
-                return self.beside(tuple(lane.body for lane in lanes), before, at)
-            case Choose():
-                return self.choose(item, before, at)
-            case Repeat():
-                return self.repeat(item, before, at)
+                return self.lanes(tuple(lane.body for lane in lanes), before, at)
             case Hold():
                 return self.add(_bar(item), before)
+            case Meet(name=name):
+                if self.lane is None:
+                    message = "stands where nobody else can come to it, so nobody waits there"
+                    self.problems.append(
+                        Problem(kind="meeting", step="", other=name, message=f"the meeting “{name}” {message}")
+                    )
+                else:
+                    self.lane.reached(name, len(self.nodes))
+                return 0
 
     def beside(self, bodies: tuple[Body, ...], before: int, at: _At) -> int:
         made = 0
         for body in bodies:
             made |= self.sequence(body, before, at.through("beside"))
+        return made
+
+    def lanes(self, bodies: tuple[Body, ...], before: int, at: _At) -> int:
+        """Side by side, with the edges of their meetings."""
+        outer, made = self.lane, 0
+        points: list[LanePoints] = []
+        for body in bodies:
+            self.lane = LanePoints(len(self.nodes))
+            points.append(self.lane)
+            made |= self.sequence(body, before, at.through("beside"))
+            self.lane.end = len(self.nodes)
+        self.lane = outer
+        join_meetings(self.needs, points, self.problems)
+        return made
+
+    def apart(self, item: AnyOrder | Choose | Repeat, before: int, at: _At) -> int:
+        """A group in which no meeting of the lane around it can stand."""
+        outer, self.lane = self.lane, None
+        match item:
+            case AnyOrder(body=body):
+                made = self.beside(tuple((inner,) for inner in body), before, at)
+            case Choose():
+                made = self.choose(item, before, at)
+            case Repeat():
+                made = self.repeat(item, before, at)
+        self.lane = outer
         return made
 
     def step(self, step: Step, before: int, at: _At) -> int:

@@ -42,7 +42,7 @@ def join_after(needs: list[int], places: Sequence[Place], problems: list[Problem
             for other in others:
                 if not _same_rounds(place, other):
                     continue
-                if _behind(needs, other.nodes) & place.nodes:
+                if behind(needs, other.nodes) & place.nodes:
                     _tell(problems, "circle", place.step.id, name, "would have to wait for itself if it came after it")
                     continue
                 for node in bits(place.nodes):
@@ -79,7 +79,7 @@ def _same_rounds(one: Place, other: Place) -> bool:
     return all(rounds.get(repeat, number) == number for repeat, number in one.rounds)
 
 
-def _behind(needs: Sequence[int], mask: int) -> int:
+def behind(needs: Sequence[int], mask: int) -> int:
     """The nodes of ``mask`` and everything that they need, directly or not."""
     seen, rest = 0, mask
     while rest:

@@ -32,6 +32,9 @@ hold           bars everything before it in  must be passed before what    bars 
                the sequence (all lanes of    follows the any-order; bars   sequence around the lanes it
                it) from everything after     none of the other items       bars all of them
 optional       in or out is decided when the step is reached (what it needs is settled); out settles the step
+meet: M        stands in a lane or a stage of it: what a lane that names M does behind it waits for all that each of
+               these lanes does before it; lanes that do not name M neither wait nor are waited for; in any-order,
+               a choose or a repeat within the lane, or outside lanes, there is nobody to meet, which is a problem
 after: S       an edge from every node of S to every node of this step, wherever both stand; satisfied if S is
                skipped; in the same round where both stand in one repeat, else every round of S
 =============  ============================  ============================  ============================
@@ -54,6 +57,10 @@ and is blocked when nobody else can act. The steps of the other outcomes are ski
 **card and end.** The whole run ends as soon as that outcome is chosen and its steps, if any, are done. The other
 lanes stop where they are, between two actions: what they have not done stays undone, and rules for the end of the
 card look at just that state.
+
+**Meet.** A meeting belongs to the lanes right around it, and in a repeat around those to its round. It is nothing that
+is done: it only adds edges, so whoever jumps over it has skipped it, and whoever jumps back over it is waited for
+again. Meetings that would wait for each other, or for themselves by way of ``after``, are a problem.
 
 **Repeat.** One to ``at-most`` rounds. After a round: surely so, the repeat is left; surely not so, the next round
 must be done; may be, both. After the last round the condition is waited for as at a hold, and a run in which it
@@ -196,7 +203,8 @@ Node = Do | Look | Bar | Ask | Loop | End
 class Problem:
     """Something that can't be compiled as written and was left out: the program permits *more* orders than meant.
 
-    ``kind`` is ``unknown-step``, ``circle`` (``after`` would wait for itself) or ``jump`` (``if-not`` can't be followed).
+    ``kind`` is ``unknown-step``, ``circle`` (``after`` would wait for itself), ``jump`` (``if-not`` can't be followed) or
+    ``meeting`` (nobody to meet, or a meeting that would wait for itself; ``other`` is its name).
     """
 
     kind: str

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from itertools import count
 
 from stepwell.diagnostics.severity import Certainty, Severity, signal_word
+from stepwell.model.bodies import meetings_of
 from stepwell.model.procedure import (
     AnyOrder,
     Body,
@@ -13,7 +15,9 @@ from stepwell.model.procedure import (
     Expectation,
     Hold,
     Item,
+    Lane,
     Lanes,
+    Meet,
     Otherwise,
     Outcome,
     PartName,
@@ -32,6 +36,7 @@ from stepwell.publish.sheet import (
     Items,
     LaneColumn,
     LanesBlock,
+    MeetLine,
     OutcomeBranch,
     PartPlace,
     QuestionBlock,
@@ -57,6 +62,9 @@ class Context:
     places: Mapping[str, str]
     marks: Mapping[str, str]
     cards: Mapping[str, str]
+    meetings: Mapping[str, tuple[RoleMark, ...]] = field(default_factory=dict)
+    """Inside a lane: the other roles that come to each meeting."""
+    count: Iterator[int] = field(default_factory=lambda: count(1))
 
     def role(self, name: str) -> RoleMark:
         """The role; one that the unit does not list is shown by its id, which the loader has reported."""
@@ -77,8 +85,10 @@ def _item(item: Item, context: Context, ordered: bool) -> SheetItem:
         case AnyOrder(title=title, body=inner):
             return AnyOrderBlock(title=title, items=build_items(inner, context, ordered=False))
         case Lanes(title=title, lanes=lanes):
-            columns = (LaneColumn(role=context.role(lane.who), items=build_items(lane.body, context)) for lane in lanes)
-            return LanesBlock(title=title, lanes=tuple(columns))
+            return LanesBlock(title=title, lanes=tuple(_column(lane, lanes, context) for lane in lanes))
+        case Meet(name=name):
+            roles = context.meetings.get(name, ())
+            return MeetLine(id=f"meet-{next(context.count)}", name=name, roles=roles)
         case Choose():
             return QuestionBlock(
                 id=item.id,
@@ -103,6 +113,16 @@ def _item(item: Item, context: Context, ordered: bool) -> SheetItem:
                 agree=tuple(context.role(name) for name in item.agree),
                 abort=resolve(item.abort, context.names),
             )
+
+
+def _column(lane: Lane, lanes: tuple[Lane, ...], context: Context) -> LaneColumn:
+    others = [other for other in lanes if other is not lane]
+    meetings = {
+        name: tuple(context.role(other.who) for other in others if name in meetings_of(other.body))
+        for name in meetings_of(lane.body)
+    }
+    inside = replace(context, meetings=meetings)
+    return LaneColumn(role=context.role(lane.who), items=build_items(lane.body, inside))
 
 
 def _step(step: Step, context: Context, ordered: bool) -> StepLine:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stepwell.model.procedure import AnyOrder, Body, Choose, Hold, Lanes, Repeat, Stage, Step
+from stepwell.model.procedure import AnyOrder, Body, Choose, Hold, Lanes, Meet, Repeat, Stage, Step
 
 
 def marks_of(body: Body) -> dict[str, str]:
@@ -41,7 +41,7 @@ class _Counter:
                 case Lanes(lanes=lanes):
                     for lane in lanes:
                         self.walk(lane.body, ordered=True)
-                case Hold():
+                case Hold() | Meet():
                     pass
 
     def number(self) -> str:

@@ -214,7 +214,19 @@ class HoldBar:
     abort: SheetText
 
 
-SheetItem = StepLine | StageBlock | AnyOrderBlock | LanesBlock | QuestionBlock | RepeatBlock | HoldBar
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeetLine:
+    """A line in a lane: wait here for ``roles``, who wait too. ``name`` is what the meeting is called.
+
+    ``id`` tells it from the other meetings of the sheet; it counts, so it is for links within one print only.
+    """
+
+    id: str
+    name: str
+    roles: tuple[RoleMark, ...]
+
+
+SheetItem = MeetLine | StepLine | StageBlock | AnyOrderBlock | LanesBlock | QuestionBlock | RepeatBlock | HoldBar
 Items = tuple[SheetItem, ...]
 
 

@@ -7,6 +7,7 @@ goes on at all. So a picture never shows two answers at once.
 
 from __future__ import annotations
 
+from stepwell.model.bodies import woven
 from stepwell.model.predicate import Predicate
 from stepwell.model.procedure import (
     AnyOrder,
@@ -17,6 +18,7 @@ from stepwell.model.procedure import (
     Hold,
     Item,
     Lanes,
+    Meet,
     Procedure,
     Repeat,
     Stage,
@@ -55,13 +57,15 @@ class _Walk:
             case Stage(body=inner) | AnyOrder(body=inner):
                 return self.body(inner, here)
             case Lanes(lanes=lanes):
-                return self.body(tuple(one for lane in lanes for one in lane.body), here)
+                return self.body(woven(lanes), here)
             case Hold(until=until):
                 return self._waited(until, here)
             case Repeat():
                 return self._rounds(item, here)
             case Choose():
                 return self._answers(item, here)
+            case Meet():
+                return here
 
     def _step(self, step: Step, here: Here) -> Here | None:
         told: list[str] = []

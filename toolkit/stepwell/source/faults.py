@@ -60,7 +60,7 @@ POSITIONAL_ID = _fault(27, "positional-id", "Step ids that count; they would hav
 DUPLICATE_ID = _fault(28, "duplicate-id", "One id for two things in a procedure.")
 DUPLICATE_NAME = _fault(29, "duplicate-name", "One name for two things.")
 UNCLEAR_ITEM = _fault(
-    30, "unclear-item", "An item of the body that is no step, stage, any-order, lanes, choose, repeat or hold."
+    30, "unclear-item", "An item of the body that is no step, stage, any-order, lanes, choose, repeat, hold or meet."
 )
 MIXED_ITEM = _fault(31, "mixed-item", "An item, action or condition that is two at once.")
 OUT_OF_RANGE = _fault(32, "out-of-range", "A number that is too small or too large.")
@@ -103,6 +103,8 @@ EMPTY_SELECTION = _fault(73, "empty-selection", "A choice of parts, such as `all
 NO_CAP_ON_BRANCH = _fault(74, "no-cap-on-branch", "A bleed of a side branch that has no cap to be taken off, or several.")
 NO_SUCH_SITE = _fault(75, "no-such-site", "`before` or `after` a part where the rig has nothing that the verb is for.")
 WHICH_DRIVE = _fault(76, "which-drive", "`circulate` on a rig that has no drive, or several that it could mean.")
+MEETING_ALONE = _fault(77, "meeting-alone", "A meeting that only one lane names, or where no other lane can come to it.")
+MEETINGS_CROSS = _fault(78, "meetings-cross", "Meetings that wait for each other, so that everybody would wait for ever.")
 
 # Chains of a rig.
 GATES_SIDE_BY_SIDE = _fault(80, "gates-side-by-side", "Two gates next to each other in a chain, with no space between.")

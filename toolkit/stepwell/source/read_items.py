@@ -13,6 +13,7 @@ from stepwell.model.procedure import (
     Item,
     Lane,
     Lanes,
+    Meet,
     Outcome,
     Repeat,
     Stage,
@@ -26,9 +27,9 @@ from stepwell.source.read_predicate import read_predicate
 from stepwell.source.read_step import read_id, read_step
 from stepwell.source.read_text import scalar_text, words_at
 from stepwell.source.scope import Scope
-from stepwell.source.sections import ANY_ORDER, CHOOSE, HOLD, LANE, LANES, OUTCOME, REPEAT, STAGE, STEP
+from stepwell.source.sections import ANY_ORDER, CHOOSE, HOLD, LANE, LANES, MEET, OUTCOME, REPEAT, STAGE, STEP
 
-GROUPS = ("stage", "any-order", "lanes", "choose", "repeat", "hold")
+GROUPS = ("stage", "any-order", "lanes", "choose", "repeat", "hold", "meet")
 _STEP_ONLY = ("id", "say", "who", "do", "expect", "confirm", "warn", "takes")
 MOST_REPEATS = 20
 
@@ -95,6 +96,7 @@ _SECTIONS = {
     "choose": CHOOSE,
     "repeat": REPEAT,
     "hold": HOLD,
+    "meet": MEET,
 }
 
 
@@ -224,6 +226,11 @@ def _hold(node: Mapping, scope: Scope) -> Item:
     )
 
 
+def _meet(node: Mapping, scope: Scope) -> Item:
+    fields = _fields(node, "meet", "meet", scope)
+    return Meet(name=fields.text("meet"), span=node.entries["meet"].span)
+
+
 _READERS: dict[str, Callable[[Mapping, Scope], Item]] = {
     "stage": _stage,
     "any-order": _any_order,
@@ -231,4 +238,5 @@ _READERS: dict[str, Callable[[Mapping, Scope], Item]] = {
     "choose": _choose,
     "repeat": _repeat,
     "hold": _hold,
+    "meet": _meet,
 }

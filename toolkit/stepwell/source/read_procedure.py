@@ -8,6 +8,7 @@ from stepwell.model.procedure import Kind, KitItem, Procedure, Use
 from stepwell.model.rig import Rig
 from stepwell.source import faults
 from stepwell.source.fields import Fields, first_span, mapping_of
+from stepwell.source.meetings import note_meetings
 from stepwell.source.near import did_you_mean, listed, quote
 from stepwell.source.nodes import Listing, Mapping, Node
 from stepwell.source.order_of_steps import note_circles
@@ -52,7 +53,7 @@ def read_procedure(root: Node, scope: Scope, rigs: dict[str, RigInfo] | None) ->
     body = read_body(fields.listing("body", empty=False), scope)
     _note_uses(scope)
     _note_counting(scope)
-    note_circles(body, scope)
+    note_circles(body, scope, meetings=note_meetings(body, scope))
     starts = fields.entry("starts")
     ends = fields.entry("ends")
     return Procedure(

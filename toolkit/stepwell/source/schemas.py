@@ -121,6 +121,7 @@ def _groups() -> dict[str, Schema]:
                 **group,
             },
         ),
+        "meet": section(s.MEET, {"meet": TEXT}),
         "hold": section(
             s.HOLD,
             {

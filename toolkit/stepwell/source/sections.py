@@ -143,6 +143,11 @@ HOLD = _section(
     _need("agree", "a list of roles", "agree: [primer, assistant]"),
     _need("abort", "a text", "abort: Shut all clamps and call for help."),
 )
+MEET = _section(
+    "the meeting",
+    (_P, "/definitions/meet"),
+    _need("meet", "a name", "meet: Dry checks done"),
+)
 READING = _section(
     "the reading",
     (_P, "/definitions/reading"),
@@ -364,7 +369,7 @@ MATCH = _section(
 )
 
 SECTIONS: tuple[Section, ...] = (
-    PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, READING, SIGHT, TOGETHER, SELECTED,
+    PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, MEET, READING, SIGHT, TOGETHER, SELECTED,
     SITE, SPELL, TO_STEP,
     TO_CARD, WARN, KIT_ITEM, FROM_PROCEDURE, OPEN_STATE, *QUANTIFIED.values(), SELECTOR, RIG, UNIT, REVIEW, SIGNER, PLACE,
     ROLE, NUMBER,

@@ -105,6 +105,14 @@ SHORT_FORMS: tuple[ShortForm, ...] = (
         "goes on running. A rig with several drives needs `drive: pump`.",
     ),
     ShortForm(
+        name="meet",
+        summary="A named point at which lanes wait for each other; lanes may go through several stages between them.",
+        example="- meet: Dry checks done",
+        stands_for="`after` on every step behind it in each lane that names it, naming every step before it in the other "
+        "such lanes. It stands in a lane or in a stage of a lane. A meeting that no other lane comes to is a fault, and so "
+        "are meetings that lanes come to in different orders.",
+    ),
+    ShortForm(
         name="at-once",
         summary="A step whose actions one person does in a single movement.",
         example="at-once: [{shut: drain-clamp}, {stop: pump}]",

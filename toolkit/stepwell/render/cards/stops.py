@@ -15,6 +15,7 @@ from stepwell.publish.sheet import (
     HoldBar,
     Items,
     LanesBlock,
+    MeetLine,
     QuestionBlock,
     RepeatBlock,
     Sheet,
@@ -93,7 +94,7 @@ def _last_expected(item: SheetItem) -> tuple[ExpectLine, ...]:
             return tuple(line for lane in lanes for line in _last_of(lane.items))
         case RepeatBlock(until=until):
             return (ExpectLine(text=until, value=until, sort="fact"),)
-        case QuestionBlock():
+        case QuestionBlock() | MeetLine():
             return ()
 
 

@@ -11,6 +11,7 @@ from stepwell.publish.sheet import FigureRun, LabelRun, SheetItem, SheetRun, spo
 _SHAPES = {
     "StepLine": "step",
     "HoldBar": "hold",
+    "MeetLine": "meet",
     "QuestionBlock": "ask",
     "RepeatBlock": "repeat",
     "LanesBlock": "lanes",

@@ -9,6 +9,7 @@ from stepwell.publish.sheet import (
     HoldBar,
     Items,
     LanesBlock,
+    MeetLine,
     QuestionBlock,
     RepeatBlock,
     SheetItem,
@@ -52,7 +53,7 @@ def _body(items: Items, after: str, route: Route) -> str:
 
 def _item(item: SheetItem, after: str, route: Route) -> str:
     match item:
-        case StepLine(id=name) | HoldBar(id=name):
+        case StepLine(id=name) | HoldBar(id=name) | MeetLine(id=name):
             return _stop(name, after, route)
         case StageBlock(items=inner) | AnyOrderBlock(items=inner):
             return _body(inner, after, route)
