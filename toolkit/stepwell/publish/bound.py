@@ -24,7 +24,7 @@ from datetime import date
 from decimal import Decimal
 
 from stepwell.model.bodies import each_leaf, through
-from stepwell.model.procedure import Body, Choose, Hold, Item, Lanes, Procedure, Stage, Step
+from stepwell.model.procedure import Body, Choose, Hold, Item, Lanes, Meet, Procedure, Stage, Step
 from stepwell.model.rig import Rig
 from stepwell.model.workspace import Workspace
 from stepwell.publish.sheet import Sheet
@@ -89,7 +89,7 @@ def _untitled(body: Body) -> Body:
         match inner:
             case Choose():
                 out.append(replace(inner, question=(), outcomes=tuple(replace(o, label="") for o in inner.outcomes)))
-            case Step() | Hold():
+            case Step() | Hold() | Meet():  # the name of a meeting says who waits for whom
                 out.append(inner)
             case Lanes() | Stage():
                 out.append(replace(inner, title=""))
