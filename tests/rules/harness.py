@@ -20,7 +20,7 @@ import yaml
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.rule import Rule
 from stepwell.report.check import Options, check_workspace
-from stepwell.report.results import Status
+from stepwell.report.results import CheckReport, Status
 from stepwell.source.workspace import load_workspace
 
 CASES = Path(__file__).parent / "cases"
@@ -105,22 +105,30 @@ def _changed(rig: str, text: str) -> str:
     return str(yaml.safe_dump(whole, sort_keys=False))
 
 
-def play(case: Case, folder: Path) -> Played:
+def check(case: Case, folder: Path) -> CheckReport:
     """Write the case as a workspace, load it and check it."""
     (folder / "rigs").mkdir(parents=True)
     (folder / "procedures").mkdir()
     (folder / "unit.yaml").write_text(_UNIT, "utf-8")
     (folder / "rigs" / "case-set.yaml").write_text(case.rig, "utf-8")
-    stated = set(re.findall(r"^([a-z-]+):", case.text, re.M))
-    header = "".join(f"{key}: {value}\n" for key, value in _HEADER.items() if key not in stated)
-    (folder / "procedures" / "case.yaml").write_text(header + case.text, "utf-8")
+    (folder / "procedures" / "case.yaml").write_text(_header(case) + case.text, "utf-8")
     loaded = load_workspace(folder)
     broken = [f"{finding.span}: {finding.message}" for finding in loaded.findings]
     assert not broken, "\n".join(broken)
     assert loaded.workspace is not None
-    report = check_workspace(loaded.workspace, as_of=date(2026, 1, 1), clock=lambda: 0.0, options=Options(bites=False))
+    return check_workspace(loaded.workspace, as_of=date(2026, 1, 1), clock=lambda: 0.0, options=Options(bites=False))
+
+
+def _header(case: Case) -> str:
+    stated = set(re.findall(r"^([a-z-]+):", case.text, re.M))
+    return "".join(f"{key}: {value}\n" for key, value in _HEADER.items() if key not in stated)
+
+
+def play(case: Case, folder: Path) -> Played:
+    """Check the case, and say where what was found."""
+    report = check(case, folder)
     serious = [finding for finding in report.findings if finding.severity >= Severity.SERIOUS or finding.rule == case.rule]
-    above = header.count("\n")
+    above = _header(case).count("\n")
     return Played(
         found={
             (finding.span.line - above if finding.span and finding.span.path.endswith("case.yaml") else 0, finding.rule)

@@ -8,7 +8,7 @@ import pytest
 
 from stepwell.model.predicate import AllOf, AnyOf, Not, Predicate, Quantified, Ref, Selector
 from stepwell.model.quantity import Quantity
-from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Enough, Match, Never, NeverLonger, Order
+from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Enough, Match, Never, NeverLonger, Order, Within
 from stepwell.rules.clause import clauses
 from stepwell.rules.sentence import sentence
 
@@ -163,4 +163,12 @@ def test_match() -> None:
     end = Selector(kind="end")
     assert sentence(rule(Match(of=Ref("e"), with_=Ref("e", "joined"), word="role"), e=end)).endswith(
         "the role of the connector must be the same as the role of the connector joined to the connector."
+    )
+
+
+def test_within() -> None:
+    made = Within(of=fact("flow", "forward"), comes=fact("gas-flowing", "g"), time=Quantity(Decimal(60), "s"))
+    assert sentence(rule(made, g=Selector(kind="gas-supply"))) == (
+        "For every gas supply, once it becomes possible that the flow is forward, at most 60 s later it must be certain "
+        "that the gas supply is on."
     )

@@ -24,6 +24,7 @@ from stepwell.model.procedure import (
 )
 from stepwell.orders.jumps import Frame, Place, join_after, join_jumps
 from stepwell.orders.meetings import LanePoints, join_meetings
+from stepwell.orders.pauses import with_pauses
 from stepwell.orders.program import Ask, Bar, Do, End, Jump, Look, Loop, Node, Option, Problem, Program, bits
 from stepwell.orders.relations import page_order, relations
 
@@ -42,11 +43,16 @@ def compile_body(body: Body) -> Program:
     steps = {place.step.id: 0 for place in builder.places}
     for place in builder.places:
         steps[place.step.id] |= place.nodes
-    return _finished(nodes, builder.needs, tuple(steps.items()), tuple(problems))
+    by_id = {place.step.id: place.step for place in builder.places}
+    return _finished(nodes, builder.needs, tuple(steps.items()), tuple(problems), by_id)
 
 
 def _finished(
-    nodes: tuple[Node, ...], needs: list[int], steps: tuple[tuple[str, int], ...], problems: tuple[Problem, ...]
+    nodes: tuple[Node, ...],
+    needs: list[int],
+    steps: tuple[tuple[str, int], ...],
+    problems: tuple[Problem, ...],
+    by_id: dict[str, Step],
 ) -> Program:
     order = page_order(needs)
     if order != tuple(range(len(nodes))):
@@ -58,6 +64,7 @@ def _finished(
         nodes = tuple(_renumbered(nodes[old], moved) for old in order)
         needs = [moved(needs[old]) for old in order]
         steps = tuple((step, moved(mask)) for step, mask in steps)
+    nodes = with_pauses(nodes, needs, by_id)
     covers, surely = relations(nodes, needs)
     return Program(nodes=nodes, needs=tuple(needs), covers=covers, surely=surely, steps=steps, problems=problems)
 
@@ -184,8 +191,10 @@ class _Builder:
         asked = len(self.nodes)
         ask = self.add(_NO_ANSWERS, before) if step.optional else 0
         made = 0
-        for index, actions in enumerate(_doings(step)):
-            made |= self.add(Do(step=step.id, who=step.who, index=index, actions=actions), before | ask | made)
+        doings = _doings(step)
+        for index, actions in enumerate(doings):
+            node = Do(step=step.id, who=step.who, index=index, actions=actions, size=len(doings), takes=step.takes)
+            made |= self.add(node, before | ask | made)
         if step.expect or not step.do:
             made |= self.add(_look(step), before | ask | made)
         if ask:

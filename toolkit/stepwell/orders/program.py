@@ -73,16 +73,34 @@ from dataclasses import dataclass
 
 from stepwell.model.predicate import Predicate
 from stepwell.model.procedure import Action, Expectation, Otherwise, Words
+from stepwell.model.quantity import Quantity
+
+Times = tuple[Quantity, Quantity]
+"""From, to."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pause:
+    """Something on the way to an action that is none: a look, a hold, a question. ``takes`` None: it states no time."""
+
+    name: str
+    takes: Times | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Do:
-    """One action, or several that one person does at once. ``index`` counts the Do nodes of the step from 0."""
+    """One action, or several that one person does at once. ``index`` counts the Do nodes of the step from 0.
+
+    ``size``: how many they are. ``takes`` is what the whole step states; ``pauses`` are all that may come before.
+    """
 
     step: str
     who: str
     index: int
     actions: tuple[Action, ...]
+    size: int = 1
+    takes: Times | None = None
+    pauses: tuple[Pause, ...] = ()
 
     @property
     def name(self) -> str:

@@ -183,7 +183,7 @@ class _Check:
                 status=statuses[rule.name],
                 orders=orders,
                 bites=bites.get(rule.name),
-                bound=self._bound(rule, statuses[rule.name], result),
+                bound=self._bound(rule, statuses[rule.name], result, world),
                 finding=by_rule.get(rule.name),
                 milliseconds=spent,
                 rig=self.rig.id,
@@ -215,9 +215,11 @@ class _Check:
             return Status.NOT_DECIDED
         if isinstance(rule.shape, AtTheEnd) and not result.finishes:
             return Status.NOT_DECIDED
+        if rule.name in world.undecided:
+            return Status.NOT_DECIDED
         return Status.HOLDS if rule.name in world.exercised else Status.NOT_APPLICABLE
 
-    def _bound(self, rule: Rule, status: Status, result: Searched[Here]) -> Bound | None:
+    def _bound(self, rule: Rule, status: Status, result: Searched[Here], world: CircuitWorld) -> Bound | None:
         if status is not Status.NOT_DECIDED:
             return None
         if result.bound is not None:
@@ -225,7 +227,8 @@ class _Check:
         reason = (
             self.start_problem
             or self.not_ground.get(rule.name)
-            or ("the order of steps could not be compiled" if self.program.problems else NO_END)
+            or ("the order of steps could not be compiled" if self.program.problems else "")
+            or world.undecided.get(rule.name, NO_END)
         )
         return Bound(states=result.states, length=result.longest, reason=reason)
 

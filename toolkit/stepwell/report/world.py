@@ -15,11 +15,12 @@ from stepwell.model.procedure import Action
 from stepwell.model.quantity import Quantity
 from stepwell.model.tri import Tri
 from stepwell.orders.program import Do
+from stepwell.orders.program import Pause as Stop
 from stepwell.orders.world import Acted, Observed
 from stepwell.quantities.units import to
 from stepwell.rules.evaluate import Ask, evaluate
 from stepwell.rules.ground import GroundRule, ground
-from stepwell.rules.moment import NEW, Memory, Moment
+from stepwell.rules.moment import NEW, Memory, Moment, Pause
 from stepwell.rules.watch import finish, watch
 
 ENDS = "ends-not-reached"
@@ -42,8 +43,9 @@ class Here(NamedTuple):
 class CircuitWorld:
     """Implements ``stepwell.orders.world.World`` for one procedure on one rig.
 
-    ``exercised`` collects the names of rules that had something to look at in any explored transition; ``already``
-    the actions found to be so already, as (step id, sentence). Both only grow, so exploring twice changes nothing.
+    ``exercised`` collects the names of rules that had something to look at in any explored transition; ``undecided``
+    rules that could not be decided in one, with the reason; ``already`` the actions found to be so already, as
+    (step id, sentence). They only grow, so exploring twice changes nothing.
     """
 
     def __init__(
@@ -52,6 +54,7 @@ class CircuitWorld:
         self.layout = layout
         self.rules = rules
         self.exercised: set[str] = set()
+        self.undecided: dict[str, str] = {}
         self.already: dict[tuple[str, str], Action] = {}
         self._starts = tuple(Here(state, (NEW,) * len(rules), False) for state in starts)
         self._ends = tuple(ground(end, layout.rig) for end in ends)
@@ -62,7 +65,9 @@ class CircuitWorld:
         )
         self._done: dict[tuple[State, tuple[Action, ...]], Done] = {}
         self._asks: dict[tuple[State, frozenset[Event]], Ask] = {}
-        self._acted: dict[tuple[Here, str, str, tuple[Action, ...]], Acted[Here]] = {}
+        self._acted: dict[tuple[Here, int], Acted[Here]] = {}
+        self._numbers: dict[Do, int] = {}
+        self._known: dict[int, tuple[Do, int]] = {}
         self._ground: dict[Predicate, Predicate] = {}
 
     def starts(self) -> tuple[Here, ...]:
@@ -89,12 +94,19 @@ class CircuitWorld:
 
     def act(self, state: Here, node: Do) -> Acted[Here]:
         """Do a node's actions and show them to every rule."""
-        key = (state, node.who, node.step, node.actions)
+        key = (state, self._number(node))
         found = self._acted.get(key)
         if found is None:
             _make_room(self._acted)
             found = self._acted[key] = self._act(state, node)
         return found
+
+    def _number(self, node: Do) -> int:
+        """Equal nodes have one number, whichever program they stand in. Hashing them each time would cost more."""
+        known = self._known.get(id(node))
+        if known is None or known[0] is not node:
+            known = self._known[id(node)] = (node, self._numbers.setdefault(node, len(self._numbers)))
+        return known[1]
 
     def _act(self, state: Here, node: Do) -> Acted[Here]:
         done = self.done(state.circuit, node.actions)
@@ -113,6 +125,8 @@ class CircuitWorld:
                 self.exercised.add(instance.rule.name)
             if seen.violated:
                 broke.add(instance.rule.name)
+            if seen.undecided:
+                self.undecided.setdefault(instance.rule.name, seen.undecided)
         if done.state is None:
             return Acted(None, done.refused, frozenset(broke))
         if done.already:
@@ -133,6 +147,10 @@ class CircuitWorld:
             who=node.who,
             step=node.step,
             seconds=max(map(stated_seconds, node.actions), default=0.0),
+            takes=None if node.takes is None else (to(node.takes[0], "s"), to(node.takes[1], "s")),
+            first=node.index == 0,
+            last=node.index == node.size - 1,
+            pauses=tuple(map(_pause, node.pauses)),
         )
 
     def hands_over(self, before: Here, after: State) -> bool:
@@ -172,6 +190,8 @@ class CircuitWorld:
                 self.exercised.add(instance.rule.name)
             if seen.violated:
                 broke.add(instance.rule.name)
+            if seen.undecided:
+                self.undecided.setdefault(instance.rule.name, seen.undecided)
         if self.unmet_ends(state):
             broke.add(ENDS)
         return frozenset(broke)
@@ -180,6 +200,12 @@ class CircuitWorld:
         """Those of the procedure's ``ends`` that are not surely so."""
         ask = self.ask(state.circuit)
         return tuple(end for end in self._ends if evaluate(end, ask) is not Tri.YES)
+
+
+def _pause(pause: Stop) -> Pause:
+    if pause.takes is None:
+        return Pause(pause.name, 0.0, None)
+    return Pause(pause.name, to(pause.takes[0], "s"), to(pause.takes[1], "s"))
 
 
 def stated_seconds(action: Action) -> float:

@@ -6,7 +6,7 @@ from stepwell.model.rule import AtTheEnd, Becomes, BeforeDoing, Never, NeverLong
 from stepwell.rules.evaluate import Ask
 from stepwell.rules.ground import Counted, GroundRule, Matched
 from stepwell.rules.moment import NEW, QUIET, Memory, Moment, Watched
-from stepwell.rules.shapes import at_the_end, becomes, before_doing, enough, matched, never, never_longer, order
+from stepwell.rules.shapes import at_the_end, becomes, before_doing, enough, matched, never, never_longer, order, within
 
 
 def watch(instance: GroundRule, moment: Moment, memory: Memory) -> Watched:
@@ -24,8 +24,8 @@ def watch(instance: GroundRule, moment: Moment, memory: Memory) -> Watched:
             return order.watch(shape, instance.when, moment, memory)
         case NeverLonger() as shape:
             return never_longer.watch(shape, instance.when, moment, memory)
-        case Within():
-            return QUIET
+        case Within() as shape:
+            return within.watch(shape, instance.when, moment, memory)
         case Counted() as shape:
             return enough.watch(shape, instance.when, moment)
         case Matched() as shape:
@@ -37,6 +37,8 @@ def finish(instance: GroundRule, ask: Ask, memory: Memory = NEW) -> Watched:
     match instance.shape:
         case AtTheEnd() as shape:
             return at_the_end.finish(shape, instance.when, ask)
+        case Within() as shape:
+            return within.finish(shape, instance.when, ask, memory)
         case Matched() as shape:
             return matched.finish(shape, instance.when, ask)
         case _:

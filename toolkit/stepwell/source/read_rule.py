@@ -20,7 +20,7 @@ from stepwell.source.read_text import placeholders, scalar_text
 from stepwell.source.scope import Scope
 from stepwell.source.sections import DOING, ORDER, RULE, RULE_SOURCE
 
-SHAPES = ("never", "never-longer", "becomes", "before-doing", "at-the-end", "order", "enough", "match")
+SHAPES = ("never", "never-longer", "becomes", "before-doing", "at-the-end", "order", "within", "enough", "match")
 MARKS = ("seen", "from memory", "physics", "common practice")
 _GOES_WITH = {"unless": "becomes", "hand-over": "at-the-end", "require": "before-doing", "than": "never-longer"}
 _CODE = re.compile(r"[A-Z]{1,4}[0-9]{1,4}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from stepwell.circuit.entry import PartKind
 from stepwell.model.predicate import ALWAYS, Predicate, Ref
 from stepwell.model.quantity import Quantity
-from stepwell.model.rule import Enough, Match, NeverLonger, Shape
+from stepwell.model.rule import Enough, Match, NeverLonger, Shape, Within
 from stepwell.source import faults
 from stepwell.source.fields import Fields, mapping_of
 from stepwell.source.near import did_you_mean, quote
@@ -13,7 +13,7 @@ from stepwell.source.nodes import Scalar
 from stepwell.source.read_predicate import Asked, bind, read_predicate, read_ref, read_selector
 from stepwell.source.read_quantity import positive, read_quantity
 from stepwell.source.scope import Scope
-from stepwell.source.sections import ENOUGH, MATCH, Section
+from stepwell.source.sections import ENOUGH, MATCH, WITHIN, Section
 
 JOINED = "joined"
 """``e.joined`` in a match: the end that ``e`` is joined to just then."""
@@ -24,6 +24,8 @@ def read_other_shape(name: str, fields: Fields, scope: Scope) -> Shape | None:
     match name:
         case "never-longer":
             return _never_longer(fields, scope)
+        case "within":
+            return _within(fields, scope)
         case "enough":
             return _enough(fields, scope)
         case _:
@@ -61,6 +63,16 @@ def _never_longer(fields: Fields, scope: Scope) -> Shape | None:
         return None
     than = _time(fields, "than", scope)
     return None if than is None else NeverLonger(state=state, than=than)
+
+
+def _within(fields: Fields, scope: Scope) -> Shape | None:
+    example = "{of: {flow: forward}, comes: {gas-flowing: g}, time: 60 s}"
+    inner = _inner(fields, "within", WITHIN, example, scope)
+    if inner is None:
+        return None
+    of, comes = _condition(inner, "of", scope), _condition(inner, "comes", scope)
+    time = _time(inner, "time", scope)
+    return None if time is None else Within(of=of, comes=comes, time=time)
 
 
 def _enough(fields: Fields, scope: Scope) -> Shape | None:

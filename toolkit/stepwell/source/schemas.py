@@ -296,6 +296,7 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         "before-doing": ref("doing"),
         "order": ref("order"),
         "than": AMOUNT,
+        "within": ref("within"),
         "enough": ref("enough"),
         "match": ref("match"),
         "procedures": many(words(*KINDS), 0),
@@ -307,6 +308,7 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         "source": section(s.RULE_SOURCE, {"text": TEXT, "mark": words(*MARKS)}),
         "doing": section(s.DOING, {"verb": verbs, "part": WORD}),
         "order": section(s.ORDER, {"first": ref("doing"), "then": ref("doing")}),
+        "within": section(s.WITHIN, {"of": condition, "comes": condition, "time": AMOUNT}),
         "enough": section(
             s.ENOUGH,
             {

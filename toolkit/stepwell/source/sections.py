@@ -327,6 +327,11 @@ RULE = _section(
     Key("order", "two actions", "order: {first: {verb: stop, part: p}, then: {verb: gas-off, part: g}}"),
     Key("never-longer", "a condition", "never-longer: {flow: dead-headed}"),
     Key("than", "a time", "than: 30 s"),
+    Key(
+        "within",
+        "what comes after what, and in what time",
+        "within: {of: {flow: forward}, comes: {gas-flowing: g}, time: 60 s}",
+    ),
     Key("enough", "what is counted, and its stock", "enough: {count: {c: {kind: clamp}}, that: {shut: c}, stock: s.count}"),
     Key("match", "two parts and a word", "match: {of: s, word: side, with: s.site}"),
     Key("message", "a text", 'message: "{s} is zeroed when its chamber is not surely dry."'),
@@ -352,6 +357,13 @@ ORDER = _section(
     _need("first", "a verb and its part", "first: {verb: stop, part: p}"),
     _need("then", "a verb and its part", "then: {verb: gas-off, part: g}"),
 )
+WITHIN = _section(
+    "the deadline",
+    (_L, "/definitions/within"),
+    _need("of", "a condition", "of: {flow: forward}"),
+    _need("comes", "a condition", "comes: {gas-flowing: g}"),
+    _need("time", "a time", "time: 60 s"),
+)
 ENOUGH = _section(
     "the count",
     (_L, "/definitions/enough"),
@@ -373,6 +385,6 @@ SECTIONS: tuple[Section, ...] = (
     SITE, SPELL, TO_STEP,
     TO_CARD, WARN, KIT_ITEM, FROM_PROCEDURE, OPEN_STATE, *QUANTIFIED.values(), SELECTOR, RIG, UNIT, REVIEW, SIGNER, PLACE,
     ROLE, NUMBER,
-    TERMS, RULE, RULE_SOURCE, DOING, ORDER, ENOUGH, MATCH,
+    TERMS, RULE, RULE_SOURCE, DOING, ORDER, WITHIN, ENOUGH, MATCH,
 )  # fmt: skip
 """Every section with a fixed list of keys (a part has those of its kind besides)."""

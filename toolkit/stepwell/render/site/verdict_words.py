@@ -155,7 +155,7 @@ def _headline(report: ProcedureReport, violated: int, undecided: int) -> str:
         more = f" {count(undecided, 'rule is', 'rules are')} not decided." if undecided else ""
         return f"Unsafe orders were found: {count(violated, 'rule is', 'rules are')} broken.{more}"
     if undecided:
-        return f"Not decided for {count(undecided, 'rule')}: the search did not come to an end."
+        return f"Not decided for {count(undecided, 'rule')}; the reasons stand below."
     if report.orders is None:
         return "No unsafe order found in the model (complete search)."
     return f"No unsafe order found in the model (complete search of {orders_words(report.orders)})."

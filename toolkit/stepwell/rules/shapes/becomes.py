@@ -23,14 +23,14 @@ def watch(shape: Becomes, when: Predicate, moment: Moment) -> Watched:
         return QUIET
     happens = (
         evaluate(shape.event, moment.after) is not Tri.NO
-        and evaluate(shape.event, _before_it_happened(moment.before)) is Tri.NO
+        and evaluate(shape.event, before_it_happened(moment.before)) is Tri.NO
     )
     if not happens:
         return Watched(violated=False, exercised=shape.unless == NEVER_PERMITTED)
     return Watched(violated=evaluate(shape.unless, moment.before) is not Tri.YES, exercised=True)
 
 
-def _before_it_happened(ask: Ask) -> Ask:
+def before_it_happened(ask: Ask) -> Ask:
     """Passing facts belong to the transition that led to a state, so before the next one none of them is so."""
 
     def answer(name: str, args: tuple[str, ...]) -> Tri:
