@@ -90,13 +90,13 @@ def cases_of(rule: str) -> tuple[Case, ...]:
     found: list[Case] = []
     for sort, text in _FENCE.findall(path.read_text("utf-8")):
         if sort == "rig":
-            rig = _changed(rig, text)
+            rig = changed_rig(rig, text)
         else:
             found.append(Case(rule=rule, number=len(found) + 1, fails=sort == "fails", text=text, rig=rig))
     return tuple(found)
 
 
-def _changed(rig: str, text: str) -> str:
+def changed_rig(rig: str, text: str) -> str:
     whole, changes = yaml.safe_load(rig), yaml.safe_load(text)
     whole["parts"] |= changes.get("parts", {})
     whole["chains"] += changes.get("chains", [])
