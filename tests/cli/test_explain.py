@@ -40,7 +40,8 @@ def test_explains(call: Call, name: str, said: list[str]) -> None:
 
 def test_a_code_and_a_name_lead_to_the_same(call: Call) -> None:
     for rule in builtin_rules():
-        assert call("explain", rule.name).out == call("explain", rule.code.lower()).out
+        # A fact may share its name with a rule; then the name leads to both.
+        assert call("explain", rule.name).out.startswith(call("explain", rule.code.lower()).out)
 
 
 def test_a_verb_and_a_fact_of_one_name_are_both_told(call: Call) -> None:

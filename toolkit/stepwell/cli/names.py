@@ -18,6 +18,7 @@ from stepwell.render.text.other_faults import OTHER_FAULTS
 from stepwell.report.faults import FAULTS as FOUND_FAULTS
 from stepwell.resources import package_dir
 from stepwell.rules.hazards import HAZARDS
+from stepwell.rules.writing.all_rules import RULES as WRITING
 from stepwell.source.faults import FAULTS as FILE_FAULTS
 from stepwell.source.files import files_of
 from stepwell.source.read_rule import read_rule
@@ -47,6 +48,9 @@ def entries(own_rules: tuple[Rule, ...] = ()) -> tuple[Entry, ...]:
     faults: tuple[text.Explained, ...] = (*FOUND_FAULTS, *FILE_FAULTS, *LEDGER_FAULTS, *OTHER_FAULTS)
     for fault in faults:
         found.append(_entry("finding", (fault.name, fault.code), fault.summary, text.fault_lines, fault))
+    found += [
+        _entry("rule of writing", (entry.name, entry.code), entry.summary, text.writing_lines, entry) for entry in WRITING
+    ]
     found += [_entry("hazard", (entry.number,), entry.text, text.hazard_lines, entry) for entry in HAZARDS]
     found += [_entry("verb", (entry.name,), entry.summary, text.verb_lines, entry) for entry in VERBS]
     found += [_entry("short form", (form.name,), form.summary, text.short_form_lines, form) for form in SHORT_FORMS]

@@ -27,6 +27,8 @@ from stepwell.report.world import CircuitWorld, Here
 from stepwell.rules.ground import GroundRule, instantiate
 from stepwell.rules.sentence import sentence
 from stepwell.rules.words_and_actions import words_and_actions
+from stepwell.rules.writing.all_rules import writing_findings
+from stepwell.rules.writing.page import Page
 
 NO_END = "no order reaches the end of the card"
 NAMED = 4
@@ -78,7 +80,7 @@ def check_procedure(
             orders=None,
             states=0,
             verdicts=(),
-            findings=(),
+            findings=writing_findings(Page(procedure, rig, workspace.unit)),
         )
     return _Check(workspace, procedure, rig, clock, options).report()
 
@@ -107,6 +109,7 @@ class _Check:
     ) -> None:
         self.seen = seen or (procedure.id,)
         self.procedure = procedure
+        self.unit = workspace.unit
         self.rig = rig
         self.clock = clock
         self.options = options
@@ -194,6 +197,7 @@ class _Check:
         )
         self.findings += [*told.violations(), *told.others()]
         self.findings += words_and_actions(self.procedure, self.rig)
+        self.findings += writing_findings(Page(self.procedure, self.rig, self.unit))
         return ProcedureReport(
             procedure=self.procedure.id,
             title=self.procedure.title,

@@ -14,6 +14,7 @@ from stepwell.render.text.look import Look
 from stepwell.render.text.wrap import columns, wrap
 from stepwell.rules.hazards import Hazard
 from stepwell.rules.sentence import sentence
+from stepwell.rules.writing.page import WritingRule
 from stepwell.source.short_forms import ShortForm
 
 
@@ -46,6 +47,12 @@ def rule_lines(rule: Rule, look: Look) -> tuple[str, ...]:
         ("Waiver", "none: this rule is part of the core" if rule.core else ""),
     ]
     return (*_head(f"rule {rule.name} ({rule.code})", rule.title, look), *_rows(rows, look))
+
+
+def writing_lines(rule: WritingRule, look: Look) -> tuple[str, ...]:
+    """A rule of writing, with its source and how well that was seen."""
+    rows = [("Severity", rule.severity.word), ("Source", f"{rule.source} ({rule.mark})")]
+    return (*_head(f"rule of writing {rule.name} ({rule.code})", rule.summary, look), *_rows(rows, look))
 
 
 def hazard_lines(hazard: Hazard, look: Look) -> tuple[str, ...]:

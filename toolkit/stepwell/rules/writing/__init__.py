@@ -1,0 +1,1 @@
+"""What published guidance asks of the wording of a procedure card: one rule per module."""
