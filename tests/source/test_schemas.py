@@ -18,6 +18,7 @@ from stepwell.source.notes import Notes
 from stepwell.source.parse import parse
 from stepwell.source.schemas import BUILDERS, written
 from stepwell.source.sections import PART, SECTIONS, Section
+from stepwell.source.short_sections import SHORT_SECTIONS
 from tests.source.bench import BROKEN, GOOD, PLACES, ROOT
 from tests.text.examples import CLEAN, REPORT, UNDECIDED
 
@@ -94,7 +95,7 @@ def test_words_are_those_of_the_catalogue() -> None:
     assert not {fact.name for fact in catalogue.FACTS} & {"all", "any", "not", "for-every", "for-some", "reading", "see"}
 
 
-@pytest.mark.parametrize("section", [*SECTIONS, PART], ids=lambda section: "-".join(section.schema))
+@pytest.mark.parametrize("section", [*SECTIONS, *SHORT_SECTIONS, PART], ids=lambda section: "-".join(section.schema))
 def test_the_schema_has_the_keys_of_the_reader(section: Section) -> None:
     name, pointer = section.schema
     found = schema(name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 from dataclasses import replace
 from datetime import date
@@ -13,13 +14,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from stepwell.circuit.catalogue import VERBS
-from stepwell.model.procedure import Action, Procedure, steps_of
+from stepwell.model.procedure import Action, AnyOrder, Procedure, Stage, Step, steps_of
 from stepwell.model.quantity import Quantity
 from stepwell.model.workspace import Workspace
 from stepwell.orders.compile import compile_body
 from stepwell.publish.build import build_sheet
 from stepwell.publish.canonical import canonical_json
 from stepwell.report.check import Options, check_procedure
+from stepwell.source import read_step
 from stepwell.source.read_selection import plurals
 from stepwell.source.short_forms import LIKE_A_VERB, SHORT_FORMS
 from stepwell.source.vocabulary import built_in
@@ -335,3 +337,160 @@ def test_a_meeting_is_the_after_that_says_the_same() -> None:
     verdicts = [[(v.rule, v.status) for v in report.verdicts] for report in reports]
     assert verdicts[0] == verdicts[1]
     assert card(*one).count(b"Sensors zeroed") == 2
+
+
+EACH = """  - for-each: {s: {kind: pressure-sensor, trait: built-in}}
+    steps:
+      - id: w1aa
+        who: assistant
+        say: Plug in {s} at {s.tap}.
+        do: {plug: s}
+        expect: {plugged: s}
+        if-not: {step: w2aa}
+      - id: w2aa
+        who: assistant
+        say: Look at {s.site} by {s}.
+        expect: {reading: s, at-least: -5 mmHg}
+        after: [w1aa]
+"""
+HERE = "  - stage: Connect the bag\n"
+SENSORS = {"drain": "pump-line", "pre": "post-line", "post": "return-line"}
+
+
+def each_written_out(head: str = "  - ") -> str:
+    steps = ""
+    for name, site in SENSORS.items():
+        for text in EACH.split("      - ")[1:]:
+            for old, new in (("w1aa", f"w1aa-{name}-pressure"), ("w2aa", f"w2aa-{name}-pressure")):
+                text = text.replace(old, new)
+            for old, new in (("{s}", f"{{{name}-pressure}}"), ("{s.tap}", f"{{{name}-tap}}"), ("{s.site}", f"{{{site}}}")):
+                text = text.replace(old, new)
+            text = text.replace(": s}", f": {name}-pressure}}").replace(": s,", f": {name}-pressure,")
+            steps += head + text.replace("\n        ", "\n    ")
+    return steps
+
+
+def test_for_each_is_its_steps_written_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    short = good(long_with(((HERE, EACH + HERE),)))
+    # An author can't write the ids that are made, so that they can't clash; here the form is let through.
+    monkeypatch.setattr(read_step, "_ID", re.compile(r"[a-z][a-z0-9]{3}(-[a-z-]+)?"))
+    long = good(long_with(((HERE, each_written_out() + HERE),)))
+    one, other = prime(short), prime(long)
+    assert replace(one, path="") == replace(other, path="")
+    assert compile_body(one.body) == compile_body(other.body)
+    assert card(short, one) == card(long, other)
+
+
+def test_ids_made_by_for_each_do_not_depend_on_the_other_parts() -> None:
+    def ids(trait: str) -> list[str]:
+        loaded = long_with(((HERE, EACH.replace("trait: built-in", trait) + HERE),))
+        return [step.id for step in steps_of(prime(good(loaded)).body) if "-" in step.id]
+
+    every = ids("without: [fluid-line]")
+    assert every == ids("trait: built-in")
+    assert every[:2] == ["w1aa-drain-pressure", "w2aa-drain-pressure"]
+    assert len(set(every)) == len(every) == 6
+
+
+def test_after_a_step_of_for_each_is_after_all_of_them() -> None:
+    last = "  - {id: w3aa, who: primer, say: Look., expect: {see: all plugged}, after: [w1aa]}\n"
+    procedure = prime(good(long_with(((HERE, EACH + last + HERE),))))
+    steps = {step.id: step for step in steps_of(procedure.body)}
+    assert steps["w3aa"].after == tuple(f"w1aa-{name}-pressure" for name in SENSORS)
+    assert steps["w2aa-pre-pressure"].after == ("w1aa-pre-pressure",)
+    way = steps["w1aa-post-pressure"].if_not
+    assert way is not None
+    assert way.step == "w2aa-post-pressure"
+
+
+def test_going_on_at_a_step_of_for_each_must_say_which() -> None:
+    last = "  - {id: w3aa, who: primer, say: Look., expect: {open: oxy-vent}, if-not: {step: w1aa}}\n"
+    (finding,) = long_with(((HERE, EACH + last + HERE),)).findings
+    assert finding.rule == "unknown-step"
+    assert "several steps" in finding.message
+    assert "`w1aa-drain-pressure`" in finding.mend
+    named = last.replace("step: w1aa", "step: w1aa-pre-pressure")
+    good(long_with(((HERE, EACH + named + HERE),)))
+
+
+def test_in_any_order_each_part_keeps_its_own_sequence() -> None:
+    def group(inside: str) -> AnyOrder:
+        text = "  - any-order: Sensors\n    steps:\n    " + inside.replace("\n", "\n    ").rstrip(" ")
+        body = prime(good(long_with(((HERE, text + HERE),)))).body
+        return next(item for item in body if isinstance(item, AnyOrder) and item.title == "Sensors")
+
+    assert [type(item) for item in group(EACH).body] == [Stage] * 3
+    titles = [item.title for item in group(EACH).body if isinstance(item, Stage)]
+    assert titles == ["sensor P1", "sensor P2", "sensor P3"]
+    single = "  - for-each: {s: {kind: cap}}\n    steps: [{id: w1aa, who: primer, say: 'Look at {s}.'}]\n"
+    assert [type(item) for item in group(single).body] == [Step] * 3
+
+
+IF = """  - if-rig: %s
+    steps: [{id: w1aa, who: primer, %s}]
+    otherwise: [{id: w2aa, who: primer, %s}]
+  - {id: w3aa, who: primer, say: Go on., after: [w1aa, w2aa]}
+"""
+FITS = 'say: "Look at {oxy-vent}."'
+ELSEWHERE = 'say: "Open {no-such-part}.", do: {open: [no-such-part, {all: clamps, on: no-such-line}]}'
+
+
+@pytest.mark.parametrize(
+    ("asked", "so"),
+    [
+        ("{kind: vent}", True),
+        ("{kind: artery}", False),
+        ("{kind: pressure-sensor, trait: built-in}", True),
+        ("{kind: pressure-sensor, trait: fluid-line}", False),
+        ("{trait: fluid-line}", False),
+        ("{part: oxy-vent}", True),
+        ("{not: {kind: artery}}", True),
+        ("{not: {part: oxy-vent}}", False),
+        ("{all: [{kind: vent}, {not: {kind: artery}}]}", True),
+        ("{all: [{kind: vent}, {kind: artery}]}", False),
+        ("{any: [{kind: artery}, {kind: vent}]}", True),
+    ],
+)
+def test_if_rig_takes_the_one_or_the_other(asked: str, so: bool) -> None:
+    said = (FITS, ELSEWHERE) if so else (ELSEWHERE, FITS)
+    procedure = prime(good(long_with(((HERE, IF % (asked, *said) + HERE),))))
+    there = {step.id for step in steps_of(procedure.body)} & {"w1aa", "w2aa"}
+    assert there == ({"w1aa"} if so else {"w2aa"})
+    last = next(step for step in steps_of(procedure.body) if step.id == "w3aa")
+    assert last.after == tuple(there)
+
+
+def test_if_rig_gives_what_its_steps_give() -> None:
+    step = '{id: w1aa, who: primer, say: "Open {oxy-vent}.", do: {ensure-open: oxy-vent}}'
+    short = good(long_with(((HERE, f"  - if-rig: {{kind: vent}}\n    steps:\n      - {step}\n{HERE}"),)))
+    long = good(long_with(((HERE, f"  - {step}\n{HERE}"),)))
+    assert replace(prime(short), path="") == replace(prime(long), path="")
+    assert card(short, prime(short)) == card(long, prime(long))
+
+
+def test_a_for_each_of_too_much_is_refused() -> None:
+    many = "".join(f"      - {{id: w{n:03}, who: primer, say: 'Look at {{s}}.'}}\n" for n in range(900))
+    (finding,) = long_with(((HERE, "  - for-each: {s: {without: [roaming]}}\n    steps:\n" + many + HERE),)).findings
+    assert finding.rule == "out-of-range"
+    assert "too many steps" in finding.message
+
+
+ITEM_KEYS = ("for-each", "if-rig", "steps", "otherwise", "id", "who", "say", "do", "s", "kind", "part", "not", "all", "meet")
+ITEM_WORDS = ("k1aa", "primer", "{s} {s.tap}", "s", "s.site", "s.x", "clamp", "vent", "pressure-sensor", "true", "~")
+ITEMS = st.recursive(
+    st.sampled_from(ITEM_WORDS),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(ITEM_KEYS), inner, max_size=4),
+    max_leaves=12,
+)
+
+
+@settings(deadline=None, max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(over=ITEMS, steps=ITEMS, word=st.sampled_from(("for-each", "if-rig")))
+def test_no_item_that_is_put_in_ever_raises(
+    tmp_path_factory: pytest.TempPathFactory, over: object, steps: object, word: str
+) -> None:
+    data = (GOOD / PLACES["procedures"]).read_bytes()
+    item = f"body:\n  - {word}: {flow(over)}\n    steps: {flow(steps)}\n".replace("{s}", "<s>").replace("{s.tap}", "<t>")
+    changed = data.replace(b"body:\n", item.replace("<s> <t>", '"{s} {s.tap}"').encode())
+    loaded = with_file(tmp_path_factory.mktemp("any"), "procedures", changed)[1]
+    assert all(finding.span and finding.message and finding.mend for finding in loaded.findings), told(loaded.findings)

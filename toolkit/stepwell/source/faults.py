@@ -60,7 +60,9 @@ POSITIONAL_ID = _fault(27, "positional-id", "Step ids that count; they would hav
 DUPLICATE_ID = _fault(28, "duplicate-id", "One id for two things in a procedure.")
 DUPLICATE_NAME = _fault(29, "duplicate-name", "One name for two things.")
 UNCLEAR_ITEM = _fault(
-    30, "unclear-item", "An item of the body that is no step, stage, any-order, lanes, choose, repeat, hold or meet."
+    30,
+    "unclear-item",
+    "An item of the body that is no step and none of the groups, such as stage, lanes or hold.",
 )
 MIXED_ITEM = _fault(31, "mixed-item", "An item, action or condition that is two at once.")
 OUT_OF_RANGE = _fault(32, "out-of-range", "A number that is too small or too large.")

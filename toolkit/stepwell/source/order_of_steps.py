@@ -9,6 +9,7 @@ from stepwell.model.procedure import AnyOrder, Body, Choose, Hold, Item, Lanes, 
 from stepwell.source import faults
 from stepwell.source.near import listed, quote
 from stepwell.source.scope import Scope
+from stepwell.source.step_uses import reached
 
 Moment = tuple[int, str]
 """The start or the end of the item with this number."""
@@ -81,8 +82,9 @@ def note_circles(body: Body, scope: Scope, *, meetings: bool) -> None:
     plan = _Plan(meetings=meetings)
     plan.body(body, (0, "start"), (0, "end"))
     for use in uses:
-        if use.id in plan.steps and use.by in plan.steps:
-            plan.waits[plan.steps[use.by], "start"].add((plan.steps[use.id], "end"))
+        for name in reached(use, scope) if use.by in plan.steps else ():
+            if name in plan.steps:
+                plan.waits[plan.steps[use.by], "start"].add((plan.steps[name], "end"))
     try:
         TopologicalSorter(plan.waits).prepare()
     except CycleError as error:
@@ -91,8 +93,8 @@ def note_circles(body: Body, scope: Scope, *, meetings: bool) -> None:
         if met:
             _crossing(list(dict.fromkeys(met)), sorted(circle), scope)
             return
-        use = next(use for use in uses if use.by in circle and use.id in circle)
-        late = "itself" if use.by == use.id else f"{quote(use.id)}, which can only come later"
+        use = next(use for use in uses if use.by in circle and circle & set(reached(use, scope)))
+        late = "itself" if use.by in reached(use, scope) else f"{quote(use.id)}, which can only come later"
         scope.notes.step = use.by
         scope.notes.add(
             faults.AFTER_IN_A_CIRCLE,

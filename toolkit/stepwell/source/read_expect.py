@@ -87,7 +87,7 @@ def read_otherwise(entry: Entry, scope: Scope, by: str) -> Otherwise | None:
             return None
         if key == "card":
             return Otherwise(card=scope.card(target), span=node.span)
-        scope.uses.append(StepUse(id=target.text, span=target.span, by=by))
+        scope.uses.append(StepUse(id=target.text, span=target.span, by=by, suffix=scope.suffix))
         return Otherwise(step=target.text, span=node.span)
     scope.notes.add(
         faults.WRONG_TYPE,

@@ -26,9 +26,13 @@ from stepwell.source.read_expect import read_expectations
 from stepwell.source.read_predicate import read_predicate
 from stepwell.source.read_step import read_id, read_step
 from stepwell.source.read_text import scalar_text, words_at
+from stepwell.source.read_variants import read_for_each, read_if_rig
 from stepwell.source.scope import Scope
-from stepwell.source.sections import ANY_ORDER, CHOOSE, HOLD, LANE, LANES, MEET, OUTCOME, REPEAT, STAGE, STEP
+from stepwell.source.sections import ANY_ORDER, CHOOSE, HOLD, LANE, LANES, OUTCOME, REPEAT, STAGE, STEP
+from stepwell.source.short_sections import MEET
 
+SPLICED = ("for-each", "if-rig")
+"""Items that stand for other items."""
 GROUPS = ("stage", "any-order", "lanes", "choose", "repeat", "hold", "meet")
 _STEP_ONLY = ("id", "say", "who", "do", "expect", "confirm", "warn", "takes")
 MOST_REPEATS = 20
@@ -36,7 +40,22 @@ MOST_REPEATS = 20
 
 def read_body(nodes: list[Node], scope: Scope) -> Body:
     """Every item of a body that could be read."""
-    return tuple(item for node in nodes if (item := read_item(node, scope)) is not None)
+    return tuple(item for node in nodes for item in _items(node, scope, loose=False))
+
+
+def _loose(nodes: list[Node], scope: Scope) -> Body:
+    return tuple(item for node in nodes for item in _items(node, scope, loose=True))
+
+
+def _items(node: Node, scope: Scope, *, loose: bool) -> Body:
+    """The items that one node stands for. ``loose``: it stands directly in any-order."""
+    if isinstance(node, Mapping) and len([word for word in (*SPLICED, *GROUPS, "say") if word in node.entries]) == 1:
+        if "for-each" in node.entries:
+            return read_for_each(node, scope, read_body, loose=loose)
+        if "if-rig" in node.entries:
+            return read_if_rig(node, scope, _loose if loose else read_body)
+    item = read_item(node, scope)
+    return () if item is None else (item,)
 
 
 def read_item(node: Node, scope: Scope) -> Item | None:
@@ -49,7 +68,7 @@ def read_item(node: Node, scope: Scope) -> Item | None:
             "Write for example `- {id: k7f3, who: nurse, say: Open the clamp.}`.",
         )
         return None
-    found = [word for word in GROUPS if word in node.entries]
+    found = [word for word in (*SPLICED, *GROUPS) if word in node.entries]
     if len(found) > 1 or (found and "say" in node.entries):
         words = [*found, *(["say"] if "say" in node.entries else [])]
         scope.notes.add(
@@ -62,7 +81,7 @@ def read_item(node: Node, scope: Scope) -> Item | None:
     if found:
         return _READERS[found[0]](node, scope)
     handle = next((key for key in _STEP_ONLY if key in node.entries), None)
-    guess = next((word for key in node.entries if (word := nearest(key, GROUPS))), None)
+    guess = next((word for key in node.entries if (word := nearest(key, (*SPLICED, *GROUPS)))), None)
     if handle is None or (guess is not None and "id" not in node.entries and "say" not in node.entries):
         _unclear(node, scope)
         return None
@@ -71,12 +90,12 @@ def read_item(node: Node, scope: Scope) -> Item | None:
 
 def _unclear(node: Mapping, scope: Scope) -> None:
     span = next((entry.key_span for entry in node.entries.values()), node.span)
-    guesses = [(key, word) for key in node.entries if (word := nearest(key, (*GROUPS, *STEP.names)))]
+    guesses = [(key, word) for key in node.entries if (word := nearest(key, (*SPLICED, *GROUPS, *STEP.names)))]
     mend = f"Did you mean {quote(guesses[0][1])} for {quote(guesses[0][0])}?" if guesses else ""
     scope.notes.add(
         faults.UNCLEAR_ITEM,
         span,
-        f"This is neither a step (`id`, `who`, `say`) nor one of {listed(GROUPS)}.",
+        f"This is neither a step (`id`, `who`, `say`) nor one of {listed((*GROUPS, *SPLICED))}.",
         mend or "Add `say:` for a step, or `stage:` for a titled group of steps.",
     )
 
@@ -109,7 +128,8 @@ def _stage(node: Mapping, scope: Scope) -> Item:
 def _any_order(node: Mapping, scope: Scope) -> Item:
     fields = _fields(node, "any-order", "any-order", scope)
     title = fields.text("any-order")
-    return AnyOrder(title=title, body=_steps(fields, scope), span=node.entries["any-order"].span)
+    body = _loose(fields.listing("steps", empty=False), scope)
+    return AnyOrder(title=title, body=body, span=node.entries["any-order"].span)
 
 
 def _steps(fields: Fields, scope: Scope) -> Body:

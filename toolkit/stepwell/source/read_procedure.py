@@ -18,6 +18,7 @@ from stepwell.source.read_settings import read_starts
 from stepwell.source.read_text import read_text, scalar_text, words_at
 from stepwell.source.scope import PartInfo, Scope
 from stepwell.source.sections import KIT_ITEM, PROCEDURE
+from stepwell.source.step_uses import note_uses, with_uses
 
 KINDS = tuple(kind.value for kind in Kind)
 USES = tuple(use.value for use in Use)
@@ -48,10 +49,12 @@ def read_procedure(root: Node, scope: Scope, rigs: dict[str, RigInfo] | None) ->
     name = node.get("procedure")
     scope.notes.procedure = getattr(name.value, "text", None) if name is not None else None
     fields.check()
+    scope.everywhere = None if rigs is None else frozenset(part for info in rigs.values() for part in info.parts or ())
     rig = _rig(fields, scope, rigs)
     people = _people(fields, scope)
     body = read_body(fields.listing("body", empty=False), scope)
-    _note_uses(scope)
+    note_uses(scope)
+    body = with_uses(body, scope)
     _note_counting(scope)
     note_circles(body, scope, meetings=note_meetings(body, scope))
     starts = fields.entry("starts")
@@ -151,29 +154,16 @@ def _amount(fields: Fields, node: Mapping) -> str:
     return fields.text("amount", "1")
 
 
-def _note_uses(scope: Scope) -> None:
-    for use in scope.uses:
-        if use.id not in scope.ids:
-            scope.notes.step = use.by or None
-            scope.notes.add(
-                faults.UNKNOWN_STEP,
-                use.span,
-                f"There is no step {quote(use.id)} in this procedure.",
-                did_you_mean(use.id, scope.ids, what="Its ids are"),
-            )
-    scope.notes.step = None
-
-
 def _note_counting(scope: Scope) -> None:
     """Ids such as ``s001``, ``s002`` ... count the steps, so they would have to change with the order."""
-    ids = list(scope.ids)
+    ids = list(scope.bases)
     if len(ids) < 3 or len({step_id[:1] for step_id in ids}) != 1:
         return
     digits = [step_id[1:] for step_id in ids]
     if all(text.isdigit() and int(text) == place for place, text in enumerate(digits, 1)):
         scope.notes.add(
             faults.POSITIONAL_ID,
-            scope.ids[ids[0]],
+            scope.bases[ids[0]],
             f"The ids {listed(ids[:3])} count the steps; they would have to change when one is put in between.",
             "Use ids that say nothing, such as `k7f3`.",
         )

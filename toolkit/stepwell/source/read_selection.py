@@ -12,7 +12,7 @@ from stepwell.source.near_parts import Kinds, beside, family_of, near
 from stepwell.source.nodes import Mapping, Node, Scalar
 from stepwell.source.read_predicate import read_traits
 from stepwell.source.scope import Scope
-from stepwell.source.sections import SELECTED, SITE
+from stepwell.source.short_sections import SELECTED, SITE
 
 _SHOWN = 8
 """Parts whose places a mend names."""

@@ -16,8 +16,8 @@ from stepwell.source.near_parts import branches
 from stepwell.source.nodes import Listing, Mapping, Node, Scalar
 from stepwell.source.read_quantity import positive, read_quantity
 from stepwell.source.scope import Scope
-from stepwell.source.sections import SPELL
 from stepwell.source.short_forms import BLEED, CIRCULATE, ENSURES
+from stepwell.source.short_sections import SPELL
 
 _BY_HAND = frozenset({"hand", "back-up"})
 """Traits of a drive that nobody means who says "the pump"."""

@@ -44,8 +44,9 @@ def read_id(fields: Fields, scope: Scope) -> str:
             f"{quote(found.text)} can't be the id of a step: a small letter, then three small letters or digits.",
             "Write for example `id: k7f3`.",
         )
-    first = scope.ids.get(found.text)
-    if first is not None:
+    made = found.text + scope.suffix
+    first = scope.bases.setdefault(found.text, found.span)
+    if made in scope.ids or first != found.span:
         scope.notes.add(
             faults.DUPLICATE_ID,
             found.span,
@@ -53,8 +54,10 @@ def read_id(fields: Fields, scope: Scope) -> str:
             "Give this one an id of its own; ids are never used again.",
         )
     else:
-        scope.ids[found.text] = found.span
-    return found.text
+        scope.ids[made] = found.span
+        if scope.suffix:
+            scope.families.setdefault(found.text, []).append(made)
+    return made
 
 
 def read_step(node: Mapping, scope: Scope, handle_key: str) -> Step | None:
@@ -90,7 +93,7 @@ def _step(fields: Fields, scope: Scope) -> Step | None:
     for node in fields.listing("after", empty=False):
         found = scalar_text(node, scope, "A step id", "after: [k7f3]")
         if found is not None:
-            scope.uses.append(StepUse(id=found.text, span=found.span, by=step_id, after=True))
+            scope.uses.append(StepUse(id=found.text, span=found.span, by=step_id, after=True, suffix=scope.suffix))
     return Step(
         id=step_id,
         who=who,

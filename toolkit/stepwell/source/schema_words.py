@@ -18,8 +18,9 @@ from stepwell.source.schema_parts import (
     section,
     words,
 )
-from stepwell.source.sections import QUANTIFIED, SELECTED, SELECTOR, SITE, SPELL
+from stepwell.source.sections import QUANTIFIED, SELECTOR
 from stepwell.source.short_forms import CIRCULATE, LIKE_A_VERB
+from stepwell.source.short_sections import SELECTED, SITE, SPELL
 from stepwell.source.vocabulary import Vocabulary
 
 

@@ -11,8 +11,9 @@ from pathlib import Path
 
 from stepwell.circuit.entry import PartKind
 from stepwell.source import sections as s
+from stepwell.source import short_sections as short
 from stepwell.source.amounts import example_of
-from stepwell.source.read_items import GROUPS, MOST_REPEATS
+from stepwell.source.read_items import GROUPS, MOST_REPEATS, SPLICED
 from stepwell.source.read_part import ROAMING, specs_of
 from stepwell.source.read_procedure import KINDS, USES
 from stepwell.source.read_rig import RESERVED
@@ -66,7 +67,7 @@ def procedure_schema(vocabulary: Vocabulary) -> Schema:
         "action": action_definition(vocabulary),
         "movement": {"allOf": [ref("action"), {"not": {"anyOf": [{"required": [name]} for name in LONG]}}]},
         **selection_definitions(vocabulary),
-        "item": chosen([(has(word), ref(word)) for word in GROUPS], ref("step")),
+        "item": chosen([(has(word), ref(word)) for word in (*SPLICED, *GROUPS)], ref("step")),
         "step": section(s.STEP, _step_values(), **{"not": {"required": ["do", "at-once"]}}),
         **_groups(),
         "expectation": chosen(
@@ -121,7 +122,17 @@ def _groups() -> dict[str, Schema]:
                 **group,
             },
         ),
-        "meet": section(s.MEET, {"meet": TEXT}),
+        "for-each": section(
+            short.FOR_EACH,
+            {
+                "for-each": described(ref("letter"), "A letter and the parts it stands for."),
+                "steps": many({"allOf": [ref("item"), {"not": {"required": ["for-each"]}}]}),
+            },
+        ),
+        "letter": {"type": "object", "additionalProperties": ref("selector"), "minProperties": 1, "maxProperties": 1},
+        "if-rig": section(short.IF_RIG, {"if-rig": ref("rig-condition"), **group, "otherwise": steps}),
+        "rig-condition": _rig_condition(),
+        "meet": section(short.MEET, {"meet": TEXT}),
         "hold": section(
             s.HOLD,
             {
@@ -133,6 +144,21 @@ def _groups() -> dict[str, Schema]:
             },
         ),
     }
+
+
+def _rig_condition() -> Schema:
+    again = ref("rig-condition")
+    one: Schema = {
+        "title": "What the rig has",
+        "description": "A part, or a `not`, `all` or `any` of such. Example: {part: prime-bag}",
+        "type": "object",
+        "properties": {"part": WORD, "not": again, "all": many(again), "any": many(again)},
+        "additionalProperties": False,
+        "minProperties": 1,
+        "maxProperties": 1,
+    }
+    of_kind: Schema = {"allOf": [ref("selector"), {"minProperties": 1}]}
+    return chosen([(has("kind", "trait", "traits", "without"), of_kind)], one)
 
 
 def _procedure_values() -> dict[str, Schema]:

@@ -34,6 +34,8 @@ class StepUse:
     span: Span
     by: str
     after: bool = False
+    suffix: str = ""
+    """What the ids around it end with, inside a ``for-each``."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -54,6 +56,17 @@ class Scope:
     variables: dict[str, PartKind | None] = field(default_factory=dict)
     """Letters bound by ``for-every`` and ``for-some``, with the kind they range over."""
     ids: dict[str, Span] = field(default_factory=dict)
+    """Every id as it is in the model; those written under ``for-each`` end with the part."""
+    bases: dict[str, Span] = field(default_factory=dict)
+    """Every id as it is written."""
+    families: dict[str, list[str]] = field(default_factory=dict)
+    """By an id that is written under ``for-each``: the ids that it stands for."""
+    absent: dict[str, Span] = field(default_factory=dict)
+    """Ids of steps that this rig does not need, or that can't be known."""
+    suffix: str = ""
+    """What is put behind each id while the steps of a ``for-each`` are read for one part."""
+    everywhere: frozenset[str] | None = None
+    """The parts of all the unit's rigs."""
     uses: list[StepUse] = field(default_factory=list)
     written: int = 0
     """Actions that short forms were written out to."""

@@ -143,11 +143,6 @@ HOLD = _section(
     _need("agree", "a list of roles", "agree: [primer, assistant]"),
     _need("abort", "a text", "abort: Shut all clamps and call for help."),
 )
-MEET = _section(
-    "the meeting",
-    (_P, "/definitions/meet"),
-    _need("meet", "a name", "meet: Dry checks done"),
-)
 READING = _section(
     "the reading",
     (_P, "/definitions/reading"),
@@ -160,28 +155,6 @@ TOGETHER = _section(
     "the actions done together",
     (_P, "/definitions/together"),
     _need("together", "a list of actions", "together: [{shut: drain-clamp}, {stop: pump}]"),
-)
-SELECTED = _section(
-    "the choice of parts",
-    (_P, "/definitions/selected"),
-    _need("all", "a kind of part, one or many", "all: clamps"),
-    Key("trait", "a trait", "trait: on-main-path"),
-    Key("traits", "a list of traits", "traits: [main, kept]"),
-    Key("without", "a list of traits", "without: [roaming]"),
-    Key("on", "a space or a list of spaces", "on: [drain-line, return-line]"),
-)
-SITE = _section(
-    "the site",
-    (_P, "/definitions/site"),
-    Key("before", "a part", "before: flow-sensor"),
-    Key("after", "a part", "after: flow-sensor"),
-)
-SPELL = _section(
-    "the spell",
-    (_P, "/definitions/spell"),
-    Key("rpm", "a speed", "rpm: 2800"),
-    Key("for", "a time", "for: 90 s"),
-    Key("stop", "a time", "stop: 10 s"),
 )
 TO_STEP = _section("the way out", (_P, "/definitions/to-step"), _need("step", "a step id", "step: k7f3"))
 TO_CARD = _section("the way out", (_P, "/definitions/to-card"), _need("card", "the id of a procedure", "card: gas-lost"))
@@ -381,8 +354,7 @@ MATCH = _section(
 )
 
 SECTIONS: tuple[Section, ...] = (
-    PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, MEET, READING, SIGHT, TOGETHER, SELECTED,
-    SITE, SPELL, TO_STEP,
+    PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, READING, SIGHT, TOGETHER, TO_STEP,
     TO_CARD, WARN, KIT_ITEM, FROM_PROCEDURE, OPEN_STATE, *QUANTIFIED.values(), SELECTOR, RIG, UNIT, REVIEW, SIGNER, PLACE,
     ROLE, NUMBER,
     TERMS, RULE, RULE_SOURCE, DOING, ORDER, WITHIN, ENOUGH, MATCH,

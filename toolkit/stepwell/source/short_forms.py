@@ -105,6 +105,21 @@ SHORT_FORMS: tuple[ShortForm, ...] = (
         "goes on running. A rig with several drives needs `drive: pump`.",
     ),
     ShortForm(
+        name="for-each",
+        summary="Steps once for every part of a sort; `{s}` and `s` stand for the part, `s.tap` for what it refers to.",
+        example="{for-each: {s: {kind: pressure-sensor}}, steps: [{id: k7f3, who: nurse, say: 'Zero {s}.', do: {zero: s}}]}",
+        stands_for="The steps for each part, in the order of the rig; in any-order each part's are a stage with its label. "
+        "The id of a step ends with its part (k7f3-drain-pressure), so it stays the same when the rig gets or loses other "
+        "parts. Within, an id means the step of the same part; from outside, `after` means every part's step.",
+    ),
+    ShortForm(
+        name="if-rig",
+        summary="Steps for rigs that have something, and `otherwise` those for the others.",
+        example="{if-rig: {kind: check-valve}, steps: [...], otherwise: [...]}",
+        stands_for="Just the one or the other, settled when the file is read: no question at the bedside. It asks for a "
+        "kind, traits, a `part`, or `not`, `all` and `any` of such. An `after` a step that is left out waits for nobody.",
+    ),
+    ShortForm(
         name="meet",
         summary="A named point at which lanes wait for each other; lanes may go through several stages between them.",
         example="- meet: Dry checks done",
