@@ -1,1 +1,1 @@
-"""What a change means. Holds its place; empty until the comparison is written."""
+"""What a change means: typed edits between two versions of a unit, weakenings, verdicts, slips, times, cards."""

@@ -1,0 +1,153 @@
+"""Both sides as plain trees: every leaf of the model that can differ stands in exactly one field of one node.
+
+The trees are made by looking at the fields of the model's classes, so that a field added to the model later is
+compared from that day on: at worst it is shown as a whole, never passed over.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any
+
+from stepwell.model.workspace import Workspace
+
+CHILD_SLOTS = ("body", "lanes", "outcomes", "parts", "chains", "baselines", "roles", "numbers")
+PAIR_FIELDS = ("data", "words", "refs", "avoid", "policy")
+"""Fields that are mappings in the file and pairs in the model; their order means nothing."""
+NOT_CONTENT = ("path", "root", "span")
+_KNOWN: dict[type, tuple[str, ...]] = {}
+_CAPITAL = re.compile(r"(?<=[a-z])(?=[A-Z])")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Node:
+    """``sort`` is the class in kebab case, ``slot`` the field of the parent in which the node stands."""
+
+    sort: str
+    fields: tuple[tuple[str, Any], ...]
+    slot: str = ""
+    children: tuple[Node, ...] = ()
+
+    def get(self, name: str) -> Any:
+        """The value of a field, or None."""
+        return next((value for field, value in self.fields if field == name), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Document:
+    """One thing that is written, approved or set as a whole: a procedure, a rig, a rule, the unit, a file."""
+
+    kind: str
+    id: str
+    root: Node
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flat:
+    """A tree as lists in the order of the page; the index is a node's handle."""
+
+    nodes: tuple[Node, ...]
+    parents: tuple[int, ...]
+    children: tuple[tuple[int, ...], ...]
+
+
+def kebab(name: str) -> str:
+    """``AnyOrder`` and ``if_not`` as people write them: ``any-order``, ``if-not``."""
+    return _CAPITAL.sub("-", name).lower().replace("_", "-")
+
+
+def _content_fields(cls: type[Any]) -> tuple[str, ...]:
+    known = _KNOWN.get(cls)
+    if known is None:
+        known = tuple(field.name for field in fields(cls) if field.compare and field.name not in NOT_CONTENT)
+        _KNOWN[cls] = known
+    return known
+
+
+def node_of(value: Any, slot: str = "") -> Node:
+    """The tree of a dataclass of the model."""
+    found: list[tuple[str, Any]] = []
+    children: list[Node] = []
+    for name in _content_fields(type(value)):
+        inner = getattr(value, name)
+        if name in CHILD_SLOTS and isinstance(inner, tuple) and all(is_dataclass(one) for one in inner):
+            children.extend(node_of(one, name) for one in inner)
+        elif name == "settings" and slot == "baselines":
+            found.extend((f"settings.{part}", words) for part, words in sorted(_words_by_part(inner).items()))
+        elif name in PAIR_FIELDS and _are_pairs(inner):
+            found.extend((f"{kebab(name)}.{key}", one) for key, one in sorted(inner))
+        else:
+            found.append((kebab(name), _bare(inner) if name == "kit" else inner))
+    return Node(sort=kebab(type(value).__name__), fields=tuple(found), slot=slot, children=tuple(children))
+
+
+def _bare(kit: Any) -> Any:
+    """Kit without the names that come from the labels of parts, which are compared where they are written."""
+    return tuple(replace(item, name="") if item.part is not None else item for item in kit)
+
+
+def _are_pairs(value: Any) -> bool:
+    pairs = isinstance(value, tuple) and all(isinstance(one, tuple) and len(one) == 2 for one in value)
+    return pairs and len({one[0] for one in value}) == len(value)
+
+
+def _words_by_part(settings: Any) -> dict[str, tuple[str, ...]]:
+    found: dict[str, tuple[str, ...]] = {}
+    for setting in settings:
+        found[setting.part] = (*found.get(setting.part, ()), setting.word)
+    return found
+
+
+def documents(workspace: Workspace, files: tuple[tuple[str, str], ...] = ()) -> tuple[Document, ...]:
+    """Everything of a unit. ``files`` are (name, text) of what lies in its folder but is not in the model."""
+    found = [Document(kind="unit", id="unit", root=node_of(workspace.unit))]
+    for name in _content_fields(Workspace):
+        value = getattr(workspace, name)
+        if name == "unit":
+            continue
+        if isinstance(value, tuple) and value and all(is_dataclass(one) for one in value):
+            found += _each(value)
+        elif value or name not in ("rigs", "rules", "procedures"):
+            root = Node(sort="setting", fields=((kebab(name), value),))
+            found.append(Document(kind="setting", id=kebab(name), root=root))
+    for name, text in files:
+        found.append(Document(kind="file", id=name, root=Node(sort="file", fields=(("text", text),))))
+    return tuple(found)
+
+
+def _each(values: tuple[Any, ...]) -> Iterator[Document]:
+    seen: dict[str, int] = {}
+    for value in values:
+        name = identity(value)
+        seen[name] = seen.get(name, 0) + 1
+        once = name if seen[name] == 1 else f"{name} ({seen[name]})"
+        yield Document(kind=kebab(type(value).__name__), id=once, root=node_of(value))
+
+
+def identity(value: Any) -> str:
+    """What a thing is known by: its id, its name, or the words that say what it is about."""
+    for name in ("id", "name"):
+        if isinstance(getattr(value, name, None), str):
+            return str(getattr(value, name))
+    about = [getattr(value, name, None) for name in ("rule", "procedure", "step", "language", "role", "key")]
+    return " / ".join(str(one) for one in about if one)
+
+
+def flatten(root: Node) -> Flat:
+    """The tree as lists."""
+    nodes: list[Node] = []
+    parents: list[int] = []
+    children: list[tuple[int, ...]] = []
+
+    def visit(node: Node, parent: int) -> int:
+        here = len(nodes)
+        nodes.append(node)
+        parents.append(parent)
+        children.append(())
+        children[here] = tuple(visit(child, here) for child in node.children)
+        return here
+
+    visit(root, -1)
+    return Flat(nodes=tuple(nodes), parents=tuple(parents), children=tuple(children))
