@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Callable
 
 from stepwell import __version__
-from stepwell.cli import build, cards, check, explain, hazards, site
+from stepwell.cli import build, cards, check, compare, explain, hazards, site
 from stepwell.cli.console import Console
 from stepwell.cli.review import approve, propose, recall, release, verify, withdraw
 
@@ -32,6 +32,6 @@ def build_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"stepwell {__version__}")
     verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
-    for module in (check, cards, site, build, propose, approve, release, withdraw, verify, recall, hazards, explain):
+    for module in (check, cards, site, build, compare, propose, approve, release, withdraw, verify, recall, hazards, explain):
         module.add(verbs)
     return parser

@@ -12,6 +12,7 @@ from stepwell.compare.edits import Edit, Sort
 from stepwell.compare.relations import order_changes
 from stepwell.compare.results import Card, Comparison, Meaning, OrderChange, Shift, SlipChange, VerdictChange
 from stepwell.compare.times import times_of
+from stepwell.compare.tree import content
 from stepwell.diagnostics.finding import Finding
 from stepwell.model.procedure import Procedure, steps_of
 from stepwell.model.rig import Rig
@@ -92,16 +93,7 @@ def compare(old: Side, new: Side, *, as_of: date, between: Between | None = None
 
 def rules_hash(workspace: Workspace) -> str:
     """A short hash of everything that the rules say."""
-    told = repr(
-        [(rule.name, rule.severity, rule.shape, rule.when, rule.for_every, rule.procedures) for rule in workspace.rules]
-    )
-    return hashlib.sha256(_without_spans(told).encode()).hexdigest()[:12]
-
-
-def _without_spans(told: str) -> str:
-    import re
-
-    return re.sub(r"span=(?:Span\([^)]*\)|None)", "", told)
+    return hashlib.sha256(repr(content(workspace.rules)).encode()).hexdigest()[:12]
 
 
 _ORDER = {
@@ -120,8 +112,13 @@ _KINDS = {"rule": 0, "waiver": 0, "policy": 1, "procedure": 2, "rig": 3, "unit":
 
 
 def safety_order(edits: Iterable[Edit]) -> tuple[Edit, ...]:
-    """Every weakening first, then by how much the sort of change can do; wording and ids last. Stable within a document."""
-    return tuple(sorted(edits, key=lambda one: (not one.weaker, _ORDER[one.sort], _KINDS.get(one.kind, 5), one.document)))
+    """Every weakening first, wording and ids last; within these by document, and there by what the sort of change can do."""
+
+    def key(one: Edit) -> tuple[bool, bool, int, str, int]:
+        words = one.sort in (Sort.REWORDED, Sort.REIDENTIFIED)
+        return (not one.weaker, words, _KINDS.get(one.kind, 5), one.document, _ORDER[one.sort])
+
+    return tuple(sorted(edits, key=key))
 
 
 def _meaning(old: Side, new: Side, between: Between, with_slips: bool) -> Meaning:
@@ -136,6 +133,7 @@ def _meaning(old: Side, new: Side, between: Between, with_slips: bool) -> Meanin
     orders: list[OrderChange] = []
     slips: list[SlipChange] = []
     shifts: list[Shift] = []
+    unsafe: list[str] = []
     for name in sorted(new.checked.keys() | {pairs.get(one, one) for one in old.checked}):
         one, two = old.checked.get(back.get(name, name)), new.checked.get(name)
         verdicts += _verdicts(name, one, two)
@@ -145,7 +143,10 @@ def _meaning(old: Side, new: Side, between: Between, with_slips: bool) -> Meanin
         fresh += come
         shifts += _orders_of(name, one, two)
         here, there = old.slips.get(back.get(name, name)), new.slips.get(name)
-        if with_slips:
+        broken = _newly_broken(one, two)
+        if with_slips and here is not None and there is not None and broken:
+            unsafe.append(name)
+        elif with_slips:
             slips += _slips(name, here, there, known, after.get(name))
             shifts += _fatal(name, here, there)
     for name, found in ids.items():
@@ -153,6 +154,8 @@ def _meaning(old: Side, new: Side, between: Between, with_slips: bool) -> Meanin
         rig = next((rig for rig in new.workspace.rigs if rig.id == there_body.rig), None)
         labels = {part.id: part.label for part in rig.parts} if rig else {}
         critical = frozenset(new.slips[name].critical) if name in new.slips else frozenset()
+        if back[name] in old.slips:
+            critical |= {found.get(step, step) for step in old.slips[back[name]].critical}
         orders += order_changes(here_body, there_body, found, labels, critical)
         shifts += _people_and_time(here_body, there_body, new.workspace)
     shifts += _volumes(old.workspace, new.workspace)
@@ -165,7 +168,14 @@ def _meaning(old: Side, new: Side, between: Between, with_slips: bool) -> Meanin
         shifts=tuple(sorted(shifts, key=lambda one: not one.worse)),
         compared=tuple(sorted(set(new.checked) & {pairs.get(one, one) for one in old.checked})),
         slips_compared=with_slips,
+        unsafe=tuple(unsafe),
     )
+
+
+def _newly_broken(old: ProcedureReport | None, new: ProcedureReport | None) -> bool:
+    """Whether a rule is violated that was not: a slip can't be laid to a person then, the procedure itself does the harm."""
+    before = {one.rule for one in (old.verdicts if old else ()) if one.status is Status.VIOLATED}
+    return any(one.status is Status.VIOLATED and one.rule not in before for one in (new.verdicts if new else ()))
 
 
 def _verdicts(name: str, old: ProcedureReport | None, new: ProcedureReport | None) -> list[VerdictChange]:
@@ -188,7 +198,6 @@ def _verdicts(name: str, old: ProcedureReport | None, new: ProcedureReport | Non
 def _verdict_change(name: str, some: Verdict, old: Verdict | None, new: Verdict | None) -> VerdictChange:
     lost = old is not None and new is None
     worse = lost or (new is not None and _RANK[new.status] < (_RANK[old.status] if old is not None else 2))
-    calm = old is not None and new is not None and (old.status, new.status) == (Status.HOLDS, Status.NOT_APPLICABLE)
     return VerdictChange(
         procedure=name,
         rule=some.rule,
@@ -197,7 +206,7 @@ def _verdict_change(name: str, some: Verdict, old: Verdict | None, new: Verdict 
         severity=some.severity,
         old=None if old is None else old.status.value,
         new=None if new is None else new.status.value,
-        worse=worse and not calm,
+        worse=worse and not (old is not None and new is not None and new.status is Status.NOT_APPLICABLE),
     )
 
 

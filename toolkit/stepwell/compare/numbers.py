@@ -56,7 +56,10 @@ def _swapped(value: Any, old: Quantity, new: Quantity) -> Any:
 def _with(edit: Edit, reached: list[Edit]) -> Edit:
     if not reached:
         return edit
-    places = tuple(f"{one.document}: {one.subject}, {one.field}" for one in reached)
+    by_document: dict[str, list[str]] = {}
+    for one in reached:
+        by_document.setdefault(one.document, []).append(one.subject.partition(" “")[0] or one.field)
+    places = tuple(f"{document}: {', '.join(dict.fromkeys(some))}" for document, some in by_document.items())
     return replace(
         edit,
         reaches=places,

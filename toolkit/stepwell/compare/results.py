@@ -110,6 +110,8 @@ class Meaning:
     shifts: tuple[Shift, ...] = ()
     compared: tuple[str, ...] = ()
     slips_compared: bool = False
+    unsafe: tuple[str, ...] = ()
+    """Procedures that now violate a rule by themselves, so that their slips could not be compared."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,5 +141,9 @@ class Comparison:
     def anything_weaker(self) -> bool:
         """Whether an edit, a verdict, a slip or a figure is worse than before."""
         found = self.meaning
-        told = (*found.verdicts, *found.slips, *found.shifts)
-        return bool(self.weaker or self.undisclosed or self.unread or any(one.worse for one in told))
+        worse = [
+            *(one.worse for one in found.verdicts),
+            *(one.worse for one in found.slips),
+            *(one.worse for one in found.shifts),
+        ]
+        return bool(self.weaker or self.undisclosed or self.unread or found.findings_new or any(worse))

@@ -120,8 +120,8 @@ class _Script:
             Sort.REWORDED if words else Sort.CHANGED,
             here,
             field=op.field.rpartition(".")[2] if "." in op.field else op.field,
-            old=self.speak[0].value(op.old),
-            new=self.speak[1].value(op.new),
+            old=self.speak[0].field(op.field, op.old),
+            new=self.speak[1].field(op.field, op.new),
             weaker=weaker_field(node.sort, op.field, op.old, op.new, self.speak[0]),
             mark="wording" if words else "",
             ops=(op,),
@@ -187,9 +187,8 @@ class _Script:
     def content(self, flat: Flat, at: int, speak: Speaker) -> str:
         """Everything that a node says, for what comes or goes."""
         node = flat.nodes[at]
-        roles = ("who", "confirm")
         told = [
-            f"{name.rpartition('.')[2]}: {speak.roles.get(value, value) if name in roles else speak.value(value)}"
+            f"{name.rpartition('.')[2]}: {speak.field(name, value)}"
             for name, value in node.fields
             if value not in ("", (), None, False) and name != "id"
         ]

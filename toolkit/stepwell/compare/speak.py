@@ -63,6 +63,14 @@ class Speaker:
                 return self.several(value)
         return self.thing(value)
 
+    def field(self, name: str, value: Any) -> str:
+        """The value of a field; roles are called by their labels."""
+        if name in ("who", "confirm") and isinstance(value, str):
+            return self.roles.get(value, value)
+        if name in ("agree", "people") and value:
+            return ", ".join(self.roles.get(one, one) for one in value)
+        return self.value(value)
+
     def several(self, value: tuple[Any, ...]) -> str:
         """Words are read on, figures of a range too; other things are listed."""
         if all(isinstance(one, Text | PartName | Figure) for one in value):

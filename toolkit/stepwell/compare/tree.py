@@ -126,6 +126,15 @@ def _each(values: tuple[Any, ...]) -> Iterator[Document]:
         yield Document(kind=kebab(type(value).__name__), id=once, root=node_of(value))
 
 
+def content(value: Any) -> Any:
+    """A value without the places in files, as nested tuples: equal where the content is equal, on every computer."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return (kebab(type(value).__name__), *(content(getattr(value, name)) for name in _content_fields(type(value))))
+    if isinstance(value, tuple):
+        return tuple(content(one) for one in value)
+    return str(value)
+
+
 def identity(value: Any) -> str:
     """What a thing is known by: its id, its name, or the words that say what it is about."""
     for name in ("id", "name"):

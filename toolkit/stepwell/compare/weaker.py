@@ -57,9 +57,9 @@ def _wider(old: Reading, new: list[Reading], speak: Speaker) -> list[str]:
     for one in new:
         found: list[str] = []
         if old.at_least is not None and (one.at_least is None or less(one.at_least, old.at_least)):
-            found.append(f"the lower limit of {name} is {one.at_least or 'gone'} instead of {old.at_least}")
+            found.append(f"{name}: the lower limit is {one.at_least or 'gone'}, it was {old.at_least}")
         if old.at_most is not None and (one.at_most is None or less(old.at_most, one.at_most)):
-            found.append(f"the upper limit of {name} is {one.at_most or 'gone'} instead of {old.at_most}")
+            found.append(f"{name}: the upper limit is {one.at_most or 'gone'}, it was {old.at_most}")
         why.append(found)
     return min(why, key=len)
 

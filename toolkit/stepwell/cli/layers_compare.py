@@ -1,0 +1,168 @@
+"""The calls of ``compare`` into the layers below, imported at the call."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from time import monotonic
+from typing import TYPE_CHECKING
+
+from stepwell.cli.console import Console
+from stepwell.cli.revision import Version, other_files
+from stepwell.diagnostics.finding import Finding
+
+if TYPE_CHECKING:
+    from stepwell.compare.between import Between
+    from stepwell.compare.meaning import Side
+    from stepwell.compare.results import Comparison
+    from stepwell.model.workspace import Workspace
+    from stepwell.report.results import ProcedureReport
+    from stepwell.source.workspace import Loaded
+
+
+def load(version: Version, console: Console) -> Loaded:
+    """Read one side."""
+    from stepwell.source.workspace import load_workspace
+
+    console.progress(f"Reading {version.name} ...")
+    return load_workspace(version.root)
+
+
+def compare(
+    versions: tuple[Version, Version], loaded: tuple[Loaded, Loaded], *, as_of: date, slips: bool, console: Console
+) -> Comparison:
+    """Compare two versions; where files were named, only these."""
+    from stepwell.compare.between import edits_between
+    from stepwell.compare.meaning import affected
+    from stepwell.compare.meaning import compare as whole
+
+    one, two = (side.workspace for side in loaded)
+    assert one is not None
+    assert two is not None
+    files = tuple(other_files(version.root) if version.file is None else () for version in versions)
+    between = edits_between(one, two, (files[0], files[1]))
+    unread: tuple[str, ...] = ()
+    if versions[0].file is not None:
+        between, unread = _only(between, versions, (one, two))
+    touched = affected(between, one, two)
+    sides = [
+        _side(version, workspace, texts, as_of, names, slips=slips, console=console)
+        for version, workspace, texts, names in zip(versions, (one, two), files, touched, strict=True)
+    ]
+    found = whole(sides[0], sides[1], as_of=as_of, between=between, slips=slips)
+    console.clear()
+    if versions[0].file is not None:
+        wanted = {name for _, name in _documents(versions, (one, two))}
+        found = replace(found, cards=tuple(card for card in found.cards if card.procedure in wanted))
+    return replace(found, unread=unread)
+
+
+def _side(
+    version: Version,
+    workspace: Workspace,
+    files: tuple[tuple[str, str], ...],
+    as_of: date,
+    names: frozenset[str],
+    *,
+    slips: bool,
+    console: Console,
+) -> Side:
+    from stepwell.compare.meaning import Side
+    from stepwell.report.check import Options, check_procedure
+    from stepwell.slips.find import find_slips
+
+    checked: dict[str, ProcedureReport] = {}
+    found = {}
+    for procedure in workspace.procedures:
+        if procedure.id in names:
+            console.progress(f"{version.name}: searching the orders of {procedure.title} ...")
+            options = Options(bites=False)
+            checked[procedure.id] = check_procedure(workspace, procedure, clock=monotonic, options=options)
+            if slips and checked[procedure.id].checked:
+                console.progress(f"{version.name}: trying single slips in {procedure.title} ...")
+                report = find_slips(workspace, procedure, clock=monotonic)
+                if report is not None:
+                    found[procedure.id] = report
+    return Side(
+        name=version.name,
+        workspace=workspace,
+        files=files,
+        checked=checked,
+        slips=found,
+        hashes=_hashes(workspace, as_of),
+    )
+
+
+def _hashes(workspace: Workspace, as_of: date) -> dict[str, str]:
+    """What is printed on each card, as a hash."""
+    from stepwell.publish.build import build_sheet
+
+    return {one.id: build_sheet(workspace, one, None, as_of).hash for one in workspace.procedures}
+
+
+def _documents(versions: tuple[Version, Version], sides: tuple[Workspace, Workspace]) -> list[tuple[str, str]]:
+    """Kind and id of what the named files hold."""
+    from pathlib import Path
+
+    found: list[tuple[str, str]] = []
+    for version, workspace in zip(versions, sides, strict=True):
+        assert version.file is not None
+        real = version.file.resolve()
+        named = [("procedure", one.id, one.path) for one in workspace.procedures]
+        named += [("rig", one.id, one.path) for one in workspace.rigs]
+        named += [("rule", one.name, one.path) for one in workspace.rules]
+        found += [(kind, name) for kind, name, path in named if path and Path(path).resolve() == real]
+        if version.file.name in ("unit.yaml", "terms.yaml"):
+            found.append(("unit", "unit"))
+    return found
+
+
+def _only(
+    between: Between, versions: tuple[Version, Version], sides: tuple[Workspace, Workspace]
+) -> tuple[Between, tuple[str, ...]]:
+    """The edits of the named files alone, and a line that says how many others there are."""
+    wanted = {f"{kind} {name}" for kind, name in _documents(versions, sides)}
+    kept = tuple(edit for edit in between.edits if edit.document in wanted)
+    names = {name.partition(" ")[2] for name in wanted}
+    rest = len(between.edits) - len(kept)
+    only = replace(
+        between,
+        edits=kept,
+        undisclosed=tuple(one for one in between.undisclosed if one in wanted),
+        steps=tuple(one for one in between.steps if one[0] in names),
+    )
+    return only, (f"{rest} changes in other files of the two units, which were not asked for",) if rest else ()
+
+
+def rendered(found: Comparison, form: str, console: Console) -> bytes:
+    """The comparison in one of the formats."""
+    from stepwell import __version__
+
+    if form == "json":
+        from stepwell.render.compare.document import render_compare_json
+
+        return render_compare_json(found, version=__version__).encode()
+    if form == "markdown":
+        from stepwell.render.compare.markdown import render_compare_markdown
+
+        return render_compare_markdown(found).encode()
+    if form == "html":
+        from stepwell.render.compare.page import render_compare_page
+
+        return render_compare_page(found).encode()
+    if form == "pdf":
+        from stepwell.render.compare.packet import render_packet
+
+        console.progress("Laying out the packet ...")
+        return render_packet(found)
+    from stepwell.render.compare.text import render_compare
+
+    return render_compare(found, console.look).encode()
+
+
+def unreadable(findings: list[Finding], as_of: date, console: Console) -> str:
+    """What could not be read, as ``check`` would tell it."""
+    from stepwell.render.text.check_report import render_findings
+    from stepwell.report.results import CheckReport
+
+    return render_findings(CheckReport(as_of=as_of, procedures=(), findings=tuple(findings)), console.look)

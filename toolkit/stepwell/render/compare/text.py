@@ -1,0 +1,54 @@
+"""A comparison for a terminal: the answer first, then what is weaker, then the rest."""
+
+from __future__ import annotations
+
+from stepwell.compare.results import Comparison
+from stepwell.render.compare.view import NOTICE, Item, Section, view_of
+from stepwell.render.text.look import Look
+from stepwell.render.text.wrap import plain_ascii, wrap
+
+_MOST_LINES = 12
+"""Lines of a document that came or went that a screen shows; the other formats show all."""
+
+
+def render_compare(found: Comparison, look: Look) -> str:
+    """The comparison as text that ends in a newline."""
+    view = view_of(found)
+    out = [look.paint(line, "strong") for line in wrap(view.title, look.width)]
+    out += [look.paint(line, "bad" if view.weaker else "good") for line in wrap(view.answer, look.width)]
+    out += [*wrap(view.count, look.width), ""]
+    for section in view.sections:
+        out += _section(section, look)
+    out += [look.paint(line, "faint") for line in wrap(NOTICE, look.width)]
+    text = "\n".join(line.rstrip() for line in out) + "\n"
+    return text if look.full else plain_ascii(text)
+
+
+def _section(section: Section, look: Look) -> list[str]:
+    mark = "!! " if section.bad else ""
+    out = [look.paint(f"{mark}{section.title}", "bad" if section.bad else "strong")]
+    place = ""
+    for item in section.items:
+        if item.place != place:
+            place = item.place
+            out += [look.paint(line, "strong") for line in wrap(place, look.width, "  ")]
+        out += _item(item, look)
+    for row in section.rows:
+        out += wrap(row.text, look.width, "  ! " if row.worse else "  - ")
+    return [*out, ""]
+
+
+def _item(item: Item, look: Look) -> list[str]:
+    out = [*wrap(item.head, look.width, f"  {item.number:>3}  ")]
+    if item.old:
+        out += wrap(item.old, look.width, "       was  ")
+    if item.new:
+        out += wrap(item.new, look.width, "       now  ")
+    for why in item.why:
+        out += [look.paint(line, "bad") for line in wrap(why, look.width, "       WEAKER: ", "               ")]
+    lines = [note for note in item.notes if note.startswith("| ")]
+    for note in [note for note in item.notes if note not in lines] + lines[:_MOST_LINES]:
+        out += wrap(note, look.width, "       ")
+    if len(lines) > _MOST_LINES:
+        out.append(f"       ... and {len(lines) - _MOST_LINES} lines more (--format markdown shows all)")
+    return out
