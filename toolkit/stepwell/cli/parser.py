@@ -32,6 +32,7 @@ def build_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"stepwell {__version__}")
     verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
-    for module in (check, cards, site, build, compare, propose, approve, release, withdraw, verify, recall, hazards, explain):
+    review = (propose, approve, release, withdraw, verify, recall)
+    for module in (check, cards, site, build, compare, *review, hazards, explain):
         module.add(verbs)
     return parser
