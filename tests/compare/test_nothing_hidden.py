@@ -31,11 +31,13 @@ def proves(seed: int) -> None:
 
 
 def meant(told: object) -> object:
-    """A dump without what means nothing: the order of mappings, and the label that a part lends to a kit item."""
+    """A dump without what means nothing: the order of mappings and of files, and the label that a part lends to kit."""
     if isinstance(told, tuple) and len(told) == 2 and isinstance(told[0], str) and isinstance(told[1], tuple):
         name, inner = told
         if name in ("data", "words", "refs", "avoid", "policy"):
             return (name, tuple(sorted(inner, key=repr)))
+        if name in ("rigs", "rules", "procedures") and inner and isinstance(inner[0][1], tuple):
+            return (name, tuple(sorted((meant(one) for one in inner), key=repr)))
         if name == "Baseline":
             by_part = dict(inner)
             settings = sorted(by_part["settings"], key=lambda one: repr(one[1][0]))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import product
 
-from stepwell.model.predicate import AllOf, AnyOf, Fact, Not, Predicate, Quantified
+from stepwell.model.predicate import AllOf, AnyOf, Not, Predicate
 
 MOST_FACTS = 12
 
@@ -30,24 +30,24 @@ def implies(strong: Predicate, weak: Predicate) -> bool:
 
 def _facts(predicate: Predicate) -> set[Predicate]:
     match predicate:
-        case Fact() | Quantified():
-            return {predicate}
         case Not(body=body):
             return _facts(body)
         case AllOf(bodies=bodies) | AnyOf(bodies=bodies):
             return {fact for body in bodies for fact in _facts(body)}
+        case _:
+            return {predicate}
 
 
 def _holds(predicate: Predicate, truth: Mapping[Predicate, bool]) -> bool:
     match predicate:
-        case Fact() | Quantified():
-            return truth[predicate]
         case Not(body=body):
             return not _holds(body, truth)
         case AllOf(bodies=bodies):
             return all(_holds(body, truth) for body in bodies)
         case AnyOf(bodies=bodies):
             return any(_holds(body, truth) for body in bodies)
+        case _:
+            return truth[predicate]
 
 
 def _conjuncts(predicate: Predicate) -> tuple[Predicate, ...]:

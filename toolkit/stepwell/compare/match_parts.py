@@ -35,7 +35,7 @@ def name_of(node: Node) -> str:
     """The id or name; of a chain its parts, for it has no name."""
     if node.sort == "chain":
         return " ".join(node.get("parts"))
-    return str(node.get("id") or node.get("name") or "")
+    return str(node.get("id") or node.get("name") or node.get("sort") or ("review" if node.sort == "review-policy" else ""))
 
 
 def _alike(one: Node, other: Node) -> float:

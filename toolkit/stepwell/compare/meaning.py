@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from stepwell.compare.between import Between, Files, edits_between
@@ -331,4 +331,8 @@ def _cards(old: Side, new: Side, pairs: Mapping[str, str]) -> tuple[Card, ...]:
             found.append(Card(procedure=two.id, title=two.title, old=one.version, new=two.version, same_version=same))
     fresh = [two for name, two in after.items() if name not in pairs.values()]
     found += [Card(procedure=two.id, title=two.title, old=None, new=two.version) for two in fresh]
-    return tuple(found)
+    places = (*old.workspace.unit.places, *new.workspace.unit.places)
+    return tuple(
+        replace(card, hangs=tuple(dict.fromkeys(place.label for place in places if card.procedure in place.cards)))
+        for card in found
+    )

@@ -27,7 +27,9 @@ def item_of(node: Node) -> str:
 
 def title_of(node: Node) -> str:
     """The title, label, role, id or name of a node."""
-    for name in ("title", "label", "who", "id", "name") if node.slot in ("body", "lanes", "outcomes") else ("id", "name"):
+    for name in (
+        ("title", "label", "who", "id", "name") if node.slot in ("body", "lanes", "outcomes") else ("id", "name", "sort")
+    ):
         value = node.get(name)
         if isinstance(value, str) and value:
             return value

@@ -96,6 +96,8 @@ class Card:
     old: str | None
     new: str | None
     same_version: bool = False
+    hangs: tuple[str, ...] = ()
+    """Labels of the places where it hangs, on either side."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

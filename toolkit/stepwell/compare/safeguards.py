@@ -45,6 +45,15 @@ TABLE: dict[tuple[str, str], w.Test] = {
     ("waiver", "procedure"): r.wider_waiver,
     ("waiver", "step"): r.wider_waiver,
     ("waiver", "rule"): r.wider_waiver,
+    ("signer", "roles"): r.more_roles,
+    ("signer", "key"): w.other("another key signs for this person"),
+    ("signer", "until"): r.later,
+    ("quorum", "seats"): r.fewer_seats,
+    ("review-policy", "minutes-count"): w.turned_on("approvals from minutes now count"),
+    ("review-policy", "review-after"): w.higher("months until the review"),
+    ("review-policy", "copy-valid"): w.higher("days for which a copy counts as current"),
+    ("review-policy", "walk-through"): w.turned_off("no walk-through is asked for after a critical change"),
+    ("place", "cards"): w.fewer("no longer listed as hanging there:"),
     ("rig", "inspected"): w.gone("the inspection"),
     ("unit", "notice"): w.gone("the unit's notice"),
 }
@@ -56,9 +65,12 @@ WHEN_REMOVED = {
     "rule": "a rule is taken away",
     "procedure": "a procedure is withdrawn",
     "repeat": "a repeat is taken away",
+    "quorum": "a quorum is taken away",
+    "review-policy": "nothing is said any more about who approves",
+    "place": "old prints that hang there are no longer listed",
 }
 """What it means that a node is gone."""
-WHEN_ADDED = {"waiver": "a rule is waived"}
+WHEN_ADDED = {"waiver": "a rule is waived", "signer": "one more may approve"}
 
 
 def weaker_field(sort: str, field: str, old: Any, new: Any, speak: Speaker) -> w.Why:

@@ -13,7 +13,11 @@ from typing import Any
 
 from stepwell.model.workspace import Workspace
 
-CHILD_SLOTS = ("body", "lanes", "outcomes", "parts", "chains", "baselines", "roles", "numbers")
+CHILD_SLOTS = (
+    "body", "lanes", "outcomes", "parts", "chains", "baselines", "roles", "numbers", "places", "signers", "quorums",
+)  # fmt: skip
+CHILD = "review"
+"""A field that holds one thing with things of its own."""
 PAIR_FIELDS = ("data", "words", "refs", "avoid", "policy")
 """Fields that are mappings in the file and pairs in the model; their order means nothing."""
 NOT_CONTENT = ("path", "root", "span")
@@ -72,8 +76,12 @@ def node_of(value: Any, slot: str = "") -> Node:
     children: list[Node] = []
     for name in _content_fields(type(value)):
         inner = getattr(value, name)
-        if name in CHILD_SLOTS and isinstance(inner, tuple) and all(is_dataclass(one) for one in inner):
+        if name == CHILD and is_dataclass(inner):
+            children.append(node_of(inner, name))
+        elif name in CHILD_SLOTS and isinstance(inner, tuple) and all(is_dataclass(one) for one in inner):
             children.extend(node_of(one, name) for one in inner)
+        elif name == CHILD and inner is None:
+            continue
         elif name == "settings" and slot == "baselines":
             found.extend((f"settings.{part}", words) for part, words in sorted(_words_by_part(inner).items()))
         elif name in PAIR_FIELDS and _are_pairs(inner):

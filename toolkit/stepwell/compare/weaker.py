@@ -181,6 +181,11 @@ def turned_off(what: str) -> Test:
     return lambda old, new, _: (what,) if old and not new else ()
 
 
+def other(what: str) -> Test:
+    """Weaker if it is another."""
+    return lambda old, new, _: (what,) if old and old != new else ()
+
+
 def narrowed(old: Any, new: Any, speak: Speaker) -> Why:
     """``when`` of an answer: None is any state."""
     if new is None or (old is not None and implies(old, new)):

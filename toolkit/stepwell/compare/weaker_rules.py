@@ -91,6 +91,21 @@ def later(old: Any, new: Any, _: Speaker) -> Why:
     return (f"lasts until {new or 'further notice'} instead of {old}",) if longer and old is not None else ()
 
 
+def more_roles(old: tuple[str, ...], new: tuple[str, ...], speak: Speaker) -> Why:
+    """Roles for which a person may now approve."""
+    return tuple(f"may now approve as {speak.roles.get(one, one)}" for one in new if one not in old)
+
+
+def fewer_seats(old: Any, new: Any, speak: Speaker) -> Why:
+    """Fewer approvals than before, by role."""
+    there = {seat.role: seat.count for seat in new or ()}
+    return tuple(
+        f"{there.get(seat.role, 0)} instead of {seat.count} approvals by {speak.roles.get(seat.role, seat.role)}"
+        for seat in old or ()
+        if there.get(seat.role, 0) < seat.count
+    )
+
+
 def wider_waiver(old: Any, new: Any, _: Speaker) -> Why:
     """A waiver that was for one step or procedure and is for another or for all."""
     return ("covers something else, or more",) if old != new else ()

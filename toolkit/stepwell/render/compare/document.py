@@ -40,6 +40,7 @@ def compare_document(found: Comparison, *, version: str) -> dict[str, Json]:
                 "old": card.old,
                 "new": card.new,
                 "same_version": card.same_version,
+                "hangs": list(card.hangs),
             }
             for card in found.cards
         ],

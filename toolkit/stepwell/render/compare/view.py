@@ -292,14 +292,15 @@ def _shifts(found: Comparison, titles: Mapping[str, str]) -> tuple[Row, ...]:
 
 
 def _card(card: Card) -> Row:
+    name = f"{card.title} ({card.procedure})"
+    hangs = f"; hangs: {', '.join(card.hangs)}" if card.hangs else ""
     if card.new is None:
-        return Row(text=f"{card.title} ({card.procedure}): WITHDRAWN, version {card.old}", worse=True)
+        return Row(text=f"{name}: WITHDRAWN, version {card.old}{hangs}", worse=True)
     if card.old is None:
-        return Row(text=f"{card.title} ({card.procedure}): new, version {card.new}")
+        return Row(text=f"{name}: new, version {card.new}{hangs}")
     if card.same_version:
-        text = f"{card.title} ({card.procedure}): STILL version {card.new}, though what is printed differs; raise it"
-        return Row(text=text, worse=True)
-    return Row(text=f"{card.title} ({card.procedure}): version {card.old} → {card.new}")
+        return Row(text=f"{name}: STILL version {card.new}, though what is printed differs; raise it{hangs}", worse=True)
+    return Row(text=f"{name}: version {card.old} → {card.new}{hangs}")
 
 
 def _scope(found: Comparison) -> tuple[Row, ...]:
