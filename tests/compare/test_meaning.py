@@ -14,7 +14,7 @@ from stepwell.compare.meaning import Side, affected, compare, rules_hash, safety
 from stepwell.compare.relations import order_changes, precedence
 from stepwell.compare.results import Comparison, Turn
 from stepwell.compare.times import times_of
-from stepwell.model.procedure import AnyOrder, Hold, Item, Lane, Lanes, Procedure, Stage, Step, Text
+from stepwell.model.procedure import AnyOrder, Hold, Item, Lane, Lanes, Meet, Procedure, Stage, Step, Text
 from stepwell.model.quantity import Quantity
 from stepwell.model.workspace import Workspace
 from stepwell.publish.build import build_sheet
@@ -162,6 +162,18 @@ def order(*body: Item) -> set[str]:
                 step("d"),
             ),
             {"ab", "ad", "bd", "cd"},
+        ),
+        (
+            (
+                Lanes(
+                    title="",
+                    lanes=(
+                        Lane(who="x", body=(step("a"), Meet(name="m"), step("b"))),
+                        Lane(who="y", body=(Stage(title="", body=(step("c"), Meet(name="m"), step("d"))),)),
+                    ),
+                ),
+            ),
+            {"ab", "ad", "cb", "cd"},
         ),
         ((AnyOrder(title="", body=(step("a"), step("b", after=("a",)), step("c", after=("b",)))),), {"ab", "bc", "ac"}),
     ],

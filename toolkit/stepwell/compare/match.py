@@ -158,4 +158,4 @@ def _may_be(one: str, other: str) -> bool:
 
 def _title(node: object) -> str:
     get = node.get  # type: ignore[attr-defined]
-    return str(get("title") or get("label") or get("who") or "")
+    return str(get("title") or get("label") or get("who") or get("name") or "")

@@ -12,7 +12,9 @@ from stepwell.model.procedure import (
     Choose,
     Hold,
     Item,
+    Lane,
     Lanes,
+    Meet,
     PartName,
     Procedure,
     Repeat,
@@ -35,11 +37,13 @@ class Precedence:
 
 
 def precedence(body: Body) -> Precedence:
-    """The order that a body fixes, with its ``after``. Items of any order, lanes and answers fix none among each other."""
+    """The order that a body fixes, with ``after`` and meetings. Any order, lanes and answers fix none among each other."""
     steps = steps_of(body)
     index = {step.id: at for at, step in enumerate(steps)}
     before = [0] * len(steps)
     counter = iter(range(len(steps)))
+    meetings: list[tuple[str, int]] = []
+    bound: list[int] = []
 
     def visit(item: Item, earlier: int) -> int:
         """The mask of the item's steps, each of which comes after ``earlier``."""
@@ -53,11 +57,34 @@ def precedence(body: Body) -> Precedence:
             case AnyOrder(body=inner):
                 return sum(visit(one, earlier) for one in inner)
             case Lanes(lanes=lanes):
-                return sum(sequence(lane.body, earlier) for lane in lanes)
+                return side_by_side(lanes, earlier)
             case Choose(outcomes=outcomes):
                 return sum(sequence(outcome.body, earlier) for outcome in outcomes)
+            case Meet(name=name):
+                meetings.append((name, earlier))
+                return 0
             case Hold():
                 return 0
+
+    def side_by_side(lanes: tuple[Lane, ...], earlier: int) -> int:
+        """Lanes, whose steps behind a meeting come after what stands before it in every lane that comes to it."""
+        whole = 0
+        met: list[tuple[str, int, int]] = []
+        for lane in lanes:
+            start = len(meetings)
+            mask = sequence(lane.body, earlier)
+            met += [(name, done, mask & ~done) for name, done in meetings[start:]]
+            del meetings[start:]
+            whole |= mask
+        for name, _, later in met:
+            awaited = 0
+            for other, done, _ in met:
+                awaited |= done if other == name else 0
+            for at in range(len(steps)):
+                if later >> at & 1:
+                    before[at] |= awaited
+                    bound.append(at)
+        return whole
 
     def sequence(inner: Body, earlier: int) -> int:
         found = 0
@@ -67,7 +94,7 @@ def precedence(body: Body) -> Precedence:
 
     sequence(body, 0)
     waits = [[index[other] for other in step.after if other in index] for step in steps]
-    changed = any(waits)
+    changed = any(waits) or bool(bound)
     while changed:
         changed = False
         for at, others in enumerate(waits):

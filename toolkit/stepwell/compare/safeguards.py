@@ -65,6 +65,7 @@ WHEN_REMOVED = {
     "rule": "a rule is taken away",
     "procedure": "a procedure is withdrawn",
     "repeat": "a repeat is taken away",
+    "meet": "people no longer wait for each other here",
     "quorum": "a quorum is taken away",
     "review-policy": "nothing is said any more about who approves",
     "place": "old prints that hang there are no longer listed",

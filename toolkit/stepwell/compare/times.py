@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepwell.model.procedure import AnyOrder, Body, Choose, Hold, Item, Lanes, Procedure, Repeat, Stage, Step, steps_of
+from stepwell.model.procedure import (
+    AnyOrder,
+    Body,
+    Choose,
+    Hold,
+    Item,
+    Lanes,
+    Meet,
+    Procedure,
+    Repeat,
+    Stage,
+    Step,
+    steps_of,
+)
 from stepwell.model.quantity import Quantity
 from stepwell.quantities.units import UnitMismatchError, to
 
@@ -27,7 +40,10 @@ class Times:
 
 
 def times_of(procedure: Procedure) -> Times:
-    """Stages add up, lanes count as their longest, a repeat runs once to its most, an answer as its shortest and longest."""
+    """Stages add up, lanes count as their longest, a repeat runs once to its most, an answer as its shortest and longest.
+
+    What people wait for each other at meetings of lanes is not counted.
+    """
     low, high = _sequence(procedure.body)
     return Times(shortest=low, longest=high, unstated=sum(_stated(step) is None for step in steps_of(procedure.body)))
 
@@ -53,7 +69,7 @@ def _span(item: Item) -> tuple[float, float]:
         case Choose(outcomes=outcomes):
             spans = [_sequence(outcome.body) for outcome in outcomes]
             return min((low for low, _ in spans), default=0.0), max((high for _, high in spans), default=0.0)
-        case Hold():
+        case Hold() | Meet():
             return 0.0, 0.0
 
 
