@@ -38,75 +38,88 @@ class Precedence:
 
 def precedence(body: Body) -> Precedence:
     """The order that a body fixes, with ``after`` and meetings. Any order, lanes and answers fix none among each other."""
-    steps = steps_of(body)
-    index = {step.id: at for at, step in enumerate(steps)}
-    before = [0] * len(steps)
-    counter = iter(range(len(steps)))
-    meetings: list[tuple[str, int]] = []
-    bound: list[int] = []
+    return _Reader(body).read()
 
-    def visit(item: Item, earlier: int) -> int:
+
+class _Reader:
+    """Walks a body once, then lets every step inherit what comes before the steps before it."""
+
+    def __init__(self, body: Body) -> None:
+        self.body = body
+        self.steps = steps_of(body)
+        self.before = [0] * len(self.steps)
+        self.counter = iter(range(len(self.steps)))
+        self.meetings: list[tuple[str, int]] = []
+        self.bound = False
+
+    def read(self) -> Precedence:
+        self.sequence(self.body, 0)
+        index = {step.id: at for at, step in enumerate(self.steps)}
+        for at, step in enumerate(self.steps):
+            for other in step.after:
+                if other in index:
+                    self.before[at] |= 1 << index[other]
+                    self.bound = True
+        while self.bound:
+            self.inherit()
+        return Precedence(steps=self.steps, before=tuple(self.before))
+
+    def inherit(self) -> None:
+        self.bound = False
+        for at, mask in enumerate(self.before):
+            more = mask
+            for other in range(len(self.steps)):
+                if mask >> other & 1:
+                    more |= self.before[other]
+            self.bound |= more != mask
+            self.before[at] = more
+
+    def visit(self, item: Item, earlier: int) -> int:
         """The mask of the item's steps, each of which comes after ``earlier``."""
         match item:
             case Step():
-                at = next(counter)
-                before[at] |= earlier
+                at = next(self.counter)
+                self.before[at] |= earlier
                 return 1 << at
             case Stage(body=inner) | Repeat(body=inner):
-                return sequence(inner, earlier)
+                return self.sequence(inner, earlier)
             case AnyOrder(body=inner):
-                return sum(visit(one, earlier) for one in inner)
+                return sum(self.visit(one, earlier) for one in inner)
             case Lanes(lanes=lanes):
-                return side_by_side(lanes, earlier)
+                return self.side_by_side(lanes, earlier)
             case Choose(outcomes=outcomes):
-                return sum(sequence(outcome.body, earlier) for outcome in outcomes)
+                return sum(self.sequence(outcome.body, earlier) for outcome in outcomes)
             case Meet(name=name):
-                meetings.append((name, earlier))
+                self.meetings.append((name, earlier))
                 return 0
             case Hold():
                 return 0
 
-    def side_by_side(lanes: tuple[Lane, ...], earlier: int) -> int:
+    def sequence(self, inner: Body, earlier: int) -> int:
+        found = 0
+        for item in inner:
+            found |= self.visit(item, earlier | found)
+        return found
+
+    def side_by_side(self, lanes: tuple[Lane, ...], earlier: int) -> int:
         """Lanes, whose steps behind a meeting come after what stands before it in every lane that comes to it."""
         whole = 0
         met: list[tuple[str, int, int]] = []
         for lane in lanes:
-            start = len(meetings)
-            mask = sequence(lane.body, earlier)
-            met += [(name, done, mask & ~done) for name, done in meetings[start:]]
-            del meetings[start:]
+            start = len(self.meetings)
+            mask = self.sequence(lane.body, earlier)
+            met += [(name, done, mask & ~done) for name, done in self.meetings[start:]]
+            del self.meetings[start:]
             whole |= mask
         for name, _, later in met:
             awaited = 0
             for other, done, _ in met:
                 awaited |= done if other == name else 0
-            for at in range(len(steps)):
+            for at in range(len(self.steps)):
                 if later >> at & 1:
-                    before[at] |= awaited
-                    bound.append(at)
+                    self.before[at] |= awaited
+                    self.bound = True
         return whole
-
-    def sequence(inner: Body, earlier: int) -> int:
-        found = 0
-        for item in inner:
-            found |= visit(item, earlier | found)
-        return found
-
-    sequence(body, 0)
-    waits = [[index[other] for other in step.after if other in index] for step in steps]
-    changed = any(waits) or bool(bound)
-    while changed:
-        changed = False
-        for at, others in enumerate(waits):
-            more = before[at]
-            for other in others:
-                more |= before[other] | 1 << other
-            for other in range(len(steps)):
-                if more >> other & 1:
-                    more |= before[other]
-            changed |= more != before[at]
-            before[at] = more
-    return Precedence(steps=steps, before=tuple(before))
 
 
 def order_changes(
