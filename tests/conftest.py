@@ -13,6 +13,10 @@ settings.register_profile("stepwell", deadline=None)
 settings.load_profile("stepwell")
 
 
+# Nothing is kept between tests, or taken from what the user's own calls have kept.
+os.environ["STEPWELL_CACHE"] = "off"
+
+
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--nightly", action="store_true", help="run the slow tests too")
 

@@ -6,10 +6,12 @@ Factors: NIST SP 811, appendix B, from memory: mmHg 133.3224 Pa, inch 25.4 mm, p
 
 from __future__ import annotations
 
+import itertools
 import subprocess
 import sys
 from decimal import Decimal
 
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -17,6 +19,7 @@ from hypothesis import strategies as st
 from stepwell.model.quantity import Quantity
 from stepwell.quantities.units import (
     DIMENSIONS,
+    EXACT,
     INSTEAD,
     UNITS,
     UnitMismatchError,
@@ -120,3 +123,12 @@ def test_what_is_printed_is_read_back(value: Decimal, unit: str) -> None:
 def test_the_registry_is_not_built_at_import() -> None:
     code = "import sys, stepwell.quantities.formulas; sys.exit('pint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_exact_sizes_are_those_of_pint() -> None:
+    registry = pint.UnitRegistry()
+    sizes = {name: registry.parse_expression(name).to_base_units() for name in EXACT}
+    assert {unit.pint for unit in UNITS.values()} >= EXACT.keys()
+    for here, there in itertools.permutations(EXACT, 2):
+        if sizes[here].dimensionality == sizes[there].dimensionality:
+            assert EXACT[here] / EXACT[there] == pytest.approx(sizes[here].magnitude / sizes[there].magnitude, rel=1e-12)

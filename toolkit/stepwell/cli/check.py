@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import os
 
 from stepwell import __version__
 from stepwell.cli import layers, options
+from stepwell.cli.cache import cache_of
 from stepwell.cli.console import Console
 from stepwell.cli.locate import locate
 from stepwell.cli.today import today
@@ -27,6 +29,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     options.add_as_of(parser)
     options.add_fail_on(parser)
     parser.add_argument("--slips", action="store_true", help="also say what each single slip at a step would lead to")
+    options.add_cache(parser)
     parser.set_defaults(run=run)
 
 
@@ -34,8 +37,9 @@ def run(args: argparse.Namespace, console: Console) -> int:
     """Check and print; the exit code is that of the report."""
     where = locate(args.paths)
     loaded = layers.load(where.root, console)
-    report = layers.check(where, loaded, args.as_of or today(), console)
-    slips = layers.slips(report, loaded, console) if args.slips else None
+    cache = cache_of(args.cache, args.no_cache, os.environ)
+    report = layers.check(where, loaded, args.as_of or today(), console, cache)
+    slips = layers.slips(report, loaded, console, cache) if args.slips else None
     if args.format == "sarif":
         rules = loaded.workspace.rules if loaded.workspace else ()
         console.write_document(render_sarif(report, rules, version=__version__))

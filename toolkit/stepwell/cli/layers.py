@@ -13,6 +13,7 @@ from stepwell.cli.console import Console
 from stepwell.cli.locate import Where
 from stepwell.cli.select import chosen_findings, chosen_procedures
 from stepwell.diagnostics.finding import Finding, reading_order
+from stepwell.report.keep import NOTHING_KEPT, Cache
 from stepwell.report.results import CheckReport
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ def load(root: Path, console: Console) -> Loaded:
     return load_workspace(root)
 
 
-def check(where: Where, loaded: Loaded, as_of: date, console: Console) -> CheckReport:
+def check(where: Where, loaded: Loaded, as_of: date, console: Console, cache: Cache = NOTHING_KEPT) -> CheckReport:
     """Check what was asked for; the report holds the findings of the input as well."""
     found = chosen_findings(where, loaded.findings)
     if loaded.workspace is None:
@@ -48,14 +49,20 @@ def check(where: Where, loaded: Loaded, as_of: date, console: Console) -> CheckR
         console.progress(f"Searching the orders of {title} ({len(started)} of {wanted}) ...")
 
     report = check_workspace(
-        loaded.workspace, as_of=as_of, clock=monotonic, procedures=chosen, progress=progress, findings=found
+        loaded.workspace,
+        as_of=as_of,
+        clock=monotonic,
+        procedures=chosen,
+        progress=progress,
+        findings=found,
+        cache=cache,
     )
     return replace(report, findings=in_order(report.findings))
 
 
-def slips(report: CheckReport, loaded: Loaded, console: Console) -> tuple[SlipReport, ...]:
+def slips(report: CheckReport, loaded: Loaded, console: Console, cache: Cache = NOTHING_KEPT) -> tuple[SlipReport, ...]:
     """What single slips lead to, for every procedure whose order was checked."""
-    from stepwell.slips.find import find_slips
+    from stepwell.slips.find import slips_of
 
     found: list[SlipReport] = []
     if loaded.workspace is None:
@@ -64,7 +71,7 @@ def slips(report: CheckReport, loaded: Loaded, console: Console) -> tuple[SlipRe
     for procedure in loaded.workspace.procedures:
         if procedure.id in checked:
             console.progress(f"Trying single slips in {procedure.title} ...")
-            entry = find_slips(loaded.workspace, procedure, clock=monotonic)
+            entry = slips_of(loaded.workspace, procedure, clock=monotonic, cache=cache)
             if entry is not None:
                 found.append(entry)
     return tuple(found)

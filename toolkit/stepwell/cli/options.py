@@ -38,6 +38,12 @@ def add_out(parser: argparse.ArgumentParser, default: str) -> None:
     parser.add_argument("--out", metavar="DIR", default=default, help=f"folder to write (default: {default})")
 
 
+def add_cache(parser: argparse.ArgumentParser) -> None:
+    """``--cache DIR`` and ``--no-cache``: where reports are kept, so that only what changed is searched again."""
+    parser.add_argument("--cache", metavar="DIR", help="folder in which reports are kept (default: the user's own for that)")
+    parser.add_argument("--no-cache", action="store_true", help="search everything anew and keep nothing")
+
+
 def add_unit(parser: argparse.ArgumentParser) -> None:
     """``WORKSPACE``: the unit's folder."""
     parser.add_argument(

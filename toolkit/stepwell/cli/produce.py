@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
 from stepwell.cli import layers, options
+from stepwell.cli.cache import cache_of
 from stepwell.cli.console import Console
 from stepwell.cli.locate import Where, locate_unit
 from stepwell.cli.place import mark, place_folder
@@ -44,6 +46,7 @@ def add_options(parser: argparse.ArgumentParser, out: str) -> None:
     options.add_out(parser, out)
     options.add_as_of(parser)
     options.add_fail_on(parser)
+    options.add_cache(parser)
 
 
 def produce(args: argparse.Namespace, console: Console, make: Maker) -> int:
@@ -55,7 +58,8 @@ def produce(args: argparse.Namespace, console: Console, make: Maker) -> int:
     # Absolute, because the builder of the site takes relative paths from a folder of its own.
     root, out, as_of = locate_unit(args.workspace), Path(args.out).absolute(), args.as_of or today()
     loaded = layers.load(root, console)
-    report = layers.check(Where(root=root), loaded, as_of, console)
+    cache = cache_of(args.cache, args.no_cache, os.environ)
+    report = layers.check(Where(root=root), loaded, as_of, console, cache)
     if loaded.workspace is None or any(finding.unusable for finding in report.findings):
         console.write(render_findings(report, console.look, threshold=args.fail_on))
         console.note(f"Nothing was written to {shown(out)}: some of the input could not be read.")

@@ -1,8 +1,9 @@
 """The units that files may use, and how to turn one into another.
 
 The list is closed on purpose. It leaves out what ISMP's list of error-prone abbreviations warns of (``U``,
-``IU``, ``ug``, ``cc``; from memory), so an author who writes one is told at once. Factors come from pint,
-whose registry is built at the first conversion and not at import, so that ``stepwell --help`` stays quick.
+``IU``, ``ug``, ``cc``; from memory), so an author who writes one is told at once. Units that are whole multiples
+of each other by definition have their sizes here, which a test compares with pint; all other factors come from pint,
+whose registry takes a while and is built only when it is needed.
 """
 
 from __future__ import annotations
@@ -184,6 +185,32 @@ def quantity(value: float | str, unit: str) -> Quantity:
     return Quantity(Decimal(str(value)), unit)
 
 
+EXACT: Mapping[str, int] = MappingProxyType(
+    {
+        "millimeter": 10,
+        "centimeter": 100,
+        "meter": 10_000,
+        "inch": 254,
+        "foot": 3048,
+        "milliliter": 1,
+        "liter": 1000,
+        "second": 1,
+        "minute": 60,
+        "hour": 3600,
+        "day": 86_400,
+        "milliliter / minute": 60,
+        "liter / minute": 60_000,
+        "liter / hour": 1000,
+        "joule": 1,
+        "kilojoule": 1000,
+        "watt_hour": 3600,
+        "gram": 1,
+        "kilogram": 1000,
+    }
+)
+"""Sizes that are whole numbers by definition, each in one unit of its own dimension, by the name pint has for it."""
+
+
 @cache
 def _registry() -> pint.UnitRegistry[float]:
     import pint
@@ -193,6 +220,8 @@ def _registry() -> pint.UnitRegistry[float]:
 
 @cache
 def _factor(here: str, there: str) -> float:
+    if here in EXACT and there in EXACT:
+        return EXACT[here] / EXACT[there]
     registry = _registry()
     sizes = [registry.parse_expression(name).to_base_units().magnitude for name in (here, there)]
     return float(sizes[0] / sizes[1])

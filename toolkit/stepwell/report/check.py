@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import partial
 
 from stepwell.circuit.compile_rig import compile_rig
 from stepwell.circuit.layout import State
@@ -20,6 +21,7 @@ from stepwell.orders.search import Bounds, search
 from stepwell.orders.searched import Reached, Searched
 from stepwell.report.bites import Witnesses
 from stepwell.report.explain_finding import RunFindings
+from stepwell.report.keep import NOTHING_KEPT, Cache, Keeper, NoCache, narrowed
 from stepwell.report.pictures import pictures_of
 from stepwell.report.results import Bound, CheckReport, Orders, ProcedureReport, Status, Verdict
 from stepwell.report.starts import UnknownStartError, start_states
@@ -52,19 +54,33 @@ def check_workspace(
     procedures: Collection[str] | None = None,
     options: Options = Options(),
     progress: Callable[[str], None] = lambda _: None,
+    cache: Cache = NOTHING_KEPT,
 ) -> CheckReport:
     """Check every procedure (or those named). ``findings`` are those of the loader and are passed on.
 
-    ``clock`` gives seconds, as time.monotonic does; it bounds the search and dates nothing.
+    ``clock`` gives seconds, as time.monotonic does; it bounds the search and dates nothing. Reports are looked for in
+    ``cache`` first; those that were cut short are not kept.
     """
     reports: list[ProcedureReport] = []
+    keeper = None if isinstance(cache, NoCache) else Keeper(cache, as_of, options)
     for procedure in workspace.procedures:
         if procedures is not None and procedure.id not in procedures:
             continue
         progress(procedure.title)
-        reports.append(check_procedure(workspace, procedure, clock=clock, options=options))
+        part = narrowed(workspace, procedure)
+        make = partial(_made, part, procedure, clock, options)
+        reports.append(make()[0] if keeper is None else keeper.recall(ProcedureReport, "check", part, make))
     every = [*findings, *(finding for report in reports for finding in report.findings)]
     return CheckReport(as_of=as_of, procedures=tuple(reports), findings=tuple(sorted(every, key=reading_order)))
+
+
+def _made(
+    part: Workspace, procedure: Procedure, clock: Callable[[], float], options: Options
+) -> tuple[ProcedureReport, bool]:
+    """The report, and whether it is the same whenever it is made: it was neither cut short nor pressed for time."""
+    began = clock()
+    report = check_procedure(part, procedure, clock=clock, options=options)
+    return report, report.checked and report.complete and clock() - began < options.bounds.seconds
 
 
 def check_procedure(

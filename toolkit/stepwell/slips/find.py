@@ -23,6 +23,7 @@ from stepwell.orders.search import Bounds, search
 from stepwell.orders.world import Acted
 from stepwell.report.bites import blind
 from stepwell.report.check import known_starts
+from stepwell.report.keep import NOTHING_KEPT, Cache, Keeper, NoCache, narrowed
 from stepwell.report.starts import UnknownStartError
 from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.rules.ground import instantiate
@@ -72,6 +73,22 @@ def find_slips(
         fatal_silent=sum(slip.fatal_silent for slip in slips),
         fatal_total=sum(slip.fatal for slip in slips),
     )
+
+
+def slips_of(
+    workspace: Workspace, procedure: Procedure, *, clock: Callable[[], float], cache: Cache = NOTHING_KEPT
+) -> SlipReport | None:
+    """``find_slips``, with a report that is kept where there is one. One with something undecided is not kept."""
+    part = narrowed(workspace, procedure)
+    if isinstance(cache, NoCache) or procedure.wording_only or not part.rigs:
+        return find_slips(part, procedure, clock=clock)
+
+    def make() -> tuple[SlipReport, bool]:
+        found = find_slips(part, procedure, clock=clock)
+        assert found is not None
+        return found, not found.undecided
+
+    return Keeper(cache, BOUNDS).recall(SlipReport, "slips", part, make)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
