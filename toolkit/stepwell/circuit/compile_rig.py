@@ -220,6 +220,9 @@ def _add_gate(draft: _Draft, here: int, there: int, between: list[Part]) -> None
             needs.append(Needed(variable=position, values=_SEVERAL_TAP_WAYS[way]))
     kinds = {part.kind for part in between}
     narrow = kinds & {"cap", "vent"} or {draft.spaces[here].kind, draft.spaces[there].kind} & {"tap", "stub"}
+    if "check-valve" in kinds:
+        # What passes a check valve into a bag falls into its headspace; it can't come back as fluid.
+        there = next((bag.headspace for bag in draft.bags if bag.fluid == there), there)
     head = next((s for s in (here, there) if draft.spaces[s].kind == "pump-head"), None)
     gate = Gate(
         a=here,

@@ -7,10 +7,10 @@ that count too small; from then on the bag may run empty at any time while it is
 from __future__ import annotations
 
 from stepwell.circuit.compile_rig import figure
-from stepwell.circuit.contents import CLEAR, LIQUID, WET
+from stepwell.circuit.contents import CLEAR, DRY, LIQUID, WET
 from stepwell.circuit.hydraulics import Hydraulics, contents_of
 from stepwell.circuit.layout import OPEN_AIR, Bag, Layout, State
-from stepwell.circuit.links import end_points, reached
+from stepwell.circuit.links import both_ways, end_points, reached
 from stepwell.model.tri import Tri
 
 
@@ -25,10 +25,13 @@ def runs_out(layout: Layout, water: Hydraulics, bag: Bag) -> bool:
 
 
 def may_run_empty(layout: Layout, state: State, water: Hydraulics, part: str) -> Tri:
-    """Whether the bag may run empty while it is open to the set; NO while it is shut off from it or holds no liquid."""
+    """Whether the bag may run empty while it is open to the set; NO while it is shut off from it."""
     bag = next(bag for bag in layout.bags if bag.part == part)
-    if not _open_to_set(layout, water, bag) or not contents_of(layout, state, bag.fluid) & LIQUID:
+    if not _open_to_set(layout, water, bag):
         return Tri.NO
+    if contents_of(layout, state, bag.fluid) & DRY:
+        # An empty bag matters only to a set that holds liquid; joining one to a dry set is normal.
+        return Tri.MAYBE if _meets_liquid(layout, state, water, bag) else Tri.NO
     if runs_out(layout, water, bag) or state[bag.spilt]:
         return Tri.MAYBE
     found = layout.rig.part(part)
@@ -48,6 +51,11 @@ def _open_to_set(layout: Layout, water: Hydraulics, bag: Bag) -> bool:
     spaces = [layout.spaces[number] for number in seen]
     dead_end = all(space.kind in ("line", "stub", "tap") and not space.main for space in spaces)
     return not dead_end or any(link.to == OPEN_AIR for number in seen for link in water.links[number])
+
+
+def _meets_liquid(layout: Layout, state: State, water: Hydraulics, bag: Bag) -> bool:
+    seen = reached(both_ways(water.links), [bag.fluid], stop=end_points(layout)) - end_points(layout)
+    return any(contents_of(layout, state, number) & LIQUID for number in seen)
 
 
 def _bleeds(layout: Layout, water: Hydraulics, bag: Bag) -> bool:

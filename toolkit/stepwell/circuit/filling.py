@@ -44,7 +44,9 @@ def filling(layout: Layout, state: State) -> Filling:
     pump = layout.pump(state)
     if pump is not None and water.drive.spaces:
         head = pump.head
-        driven = union_of_paths(water.links, head, outlets | {head}, stop=ends, gas_at_end=True)
+        # A port on a bag's fluid takes liquid, and air with it, only while the pump drives through it.
+        fluids = {bag.fluid for bag in layout.bags} & water.drive.spaces
+        driven = union_of_paths(water.links, head, outlets | fluids | {head}, stop=ends, gas_at_end=True)
         may |= driven.spaces
         ways |= driven.ways
         if driven.exact and not contents_of(layout, state, head) & ~LIQUID:

@@ -149,10 +149,8 @@ def _driven(layout: Layout, state: State, links: Links, pump: Pump) -> Hydraulic
     moving = bool(names & {"forward", "recirculating"})
     drive = union_of_paths(links, pump.head, sink | ({pump.head} if on_loop else set()), stop=ends) if moving else NOWHERE
     passed = loop.spaces | drive.spaces
-    vented = any(
-        space in {bag.headspace for bag in layout.bags} or any(link.to == OPEN_AIR for link in links[space])
-        for space in loop.spaces
-    )
+    into_bags = {n for bag in layout.bags for n in (bag.headspace, bag.fluid)}
+    vented = any(n in into_bags or any(link.to == OPEN_AIR for link in links[n]) for n in loop.spaces)
     drawn, pushed = _driven_out(layout, state, links, pump) if names == {"forward"} else (frozenset(), frozenset())
     signs = _pressure_when_driven(layout, state, links, pump, names, passed)
     pressure = tuple(ABOVE if space in pushed else sign for space, sign in enumerate(signs))

@@ -16,7 +16,7 @@ from stepwell.circuit.equipment import time_on_battery
 from stepwell.circuit.filling import Filling, filling
 from stepwell.circuit.flushing import flush_through, flushed
 from stepwell.circuit.hydraulics import ABOVE, BELOW, FLOWS, SURELY_ONWARD, Hydraulics, hydraulics
-from stepwell.circuit.layout import OPEN_AIR, Layout, State
+from stepwell.circuit.layout import OPEN_AIR, Bag, Layout, Space, State
 from stepwell.circuit.links import Links, both_ways, end_points, reached, reversed_links
 from stepwell.circuit.paths import union_of_paths
 from stepwell.model.tri import Tri
@@ -25,8 +25,8 @@ from stepwell.model.tri import Tri
 class Event(NamedTuple):
     """Something that happened because of an action.
 
-    ``kind`` is ``air-entered``, ``spilled`` or ``reversed``, which follow from it, or ``joined-dry`` or ``hammered``,
-    which verbs note.
+    ``kind`` is ``air-entered``, ``gas-through-fibres``, ``spilled`` or ``reversed``, which follow from it, or
+    ``joined-dry`` or ``hammered``, which verbs note.
     """
 
     kind: str
@@ -122,18 +122,36 @@ def _downstream_of_air(layout: Layout, state: State, fill: Filling) -> set[int]:
 
 
 def _air_entered(layout: Layout, state: State, water: Hydraulics, events: set[Event]) -> set[int]:
-    """Air goes in where a wet space that may be below the atmosphere is open to it, and on with the flow."""
+    """Air goes in where a wet space that may be below the atmosphere is open to it, and on with the flow.
+
+    An oxygenator is open to the gas side through its fibres; whether gas comes through them is never sure.
+    """
     entered: set[int] = set()
     ends = end_points(layout)
     for number, space in enumerate(layout.spaces):
         if space.contents is None or not state[space.contents] & LIQUID or not water.pressure[number] & BELOW:
             continue
-        if not any(link.to == OPEN_AIR for link in water.links[number]):
+        opened = any(link.to == OPEN_AIR for link in water.links[number])
+        if not opened and not _through_fibres(layout, state, water, number):
             continue
-        sure = water.pressure[number] == BELOW and not state[space.contents] & DRY
-        events.add(Event("air-entered", space.part, Tri.YES if sure else Tri.MAYBE))
+        sure = opened and water.pressure[number] == BELOW and not state[space.contents] & DRY
+        kind = "air-entered" if opened else "gas-through-fibres"
+        events.add(Event(kind, space.part, Tri.YES if sure else Tri.MAYBE))
         entered |= reached(_ways_of_air(layout, state, water, number), [number], stop=ends) - ends
     return {n for n in entered if (v := layout.spaces[n].contents) is not None and state[v] & LIQUID}
+
+
+def _through_fibres(layout: Layout, state: State, water: Hydraulics, number: int) -> bool:
+    """True if gas may come through the fibres of an oxygenator, a membrane that nobody can cover.
+
+    Where the pump turns, or the place is shut off from all that sets its pressure, that is left to the rules: the sign is
+    then unknown and not a sign of suction.
+    """
+    pump = layout.pump(state)
+    if layout.spaces[number].kind != "oxygenator" or (pump is not None and pump.turns(state)):
+        return False
+    ends = end_points(layout)
+    return bool(reached(both_ways(water.links), [number], stop=ends) & ends)
 
 
 def _ways_of_air(layout: Layout, state: State, water: Hydraulics, opening: int) -> Links:
@@ -161,7 +179,10 @@ def _ways_of_air(layout: Layout, state: State, water: Hydraulics, opening: int) 
 
 
 def _drained(layout: Layout, state: State, water: Hydraulics) -> set[int]:
-    """Liquid that nothing holds: open to the air through a wide end, or through two places with no bag above."""
+    """Liquid that nothing holds: open to the air through a wide end, or through two places with no bag above.
+
+    A bag that lies, or hangs below the place, is a place where liquid can go.
+    """
     undirected = both_ways(water.links)
     ends = end_points(layout)
     lost: set[int] = set()
@@ -171,13 +192,20 @@ def _drained(layout: Layout, state: State, water: Hydraulics) -> set[int]:
         if water.pressure[number] == ABOVE or number in water.drawn:
             continue
         group = reached(undirected, [number], stop=ends)
-        if any(bag.fluid in group and state[bag.hung] == 1 for bag in layout.bags):
+        bags = [bag for bag in layout.bags if bag.fluid in group or bag.headspace in group]
+        if any(bag.fluid in group and state[bag.hung] == 1 and not _below(bag, space) for bag in bags):
             continue
         openings = [link for n in group - ends for link in undirected[n] if link.to == OPEN_AIR]
         liquid_ways = [link for link in openings if not link.gas_only]
-        if any(link.large for link in liquid_ways) or (liquid_ways and len({link.gate for link in openings}) > 1):
+        drains = len(liquid_ways) + len(bags)
+        if any(link.large for link in liquid_ways) or (drains and len({link.gate for link in openings}) + len(bags) > 1):
             lost.add(number)
     return lost
+
+
+def _below(bag: Bag, space: Space) -> bool:
+    """True if a hung bag is not known to stand above the space: then it is a drain for it and no source."""
+    return space.height is not None and space.height >= bag.height
 
 
 def _note_spills(layout: Layout, state: State, water: Hydraulics, events: set[Event]) -> None:
@@ -252,6 +280,7 @@ def _clear(layout: Layout, water: Hydraulics, values: list[int], seconds: float)
         return
     moving = bool(water.loop.spaces) and water.loop.exact and water.vented
     speed = values[pump.speed]
+    whole = _is_a_whole_run(layout, water, speed, seconds)
     ready: list[int] = []
     for number, space in enumerate(layout.spaces):
         part = layout.rig.part(space.part)
@@ -260,7 +289,7 @@ def _clear(layout: Layout, water: Hydraulics, values: list[int], seconds: float)
         cycles = layout.index.get((space.part, "cycles"))
         on_loop = moving and number in water.loop.spaces
         if cycles is None:
-            ready += [number] if on_loop else []
+            ready += [number] if on_loop and whole else []
             continue
         ran = layout.index[space.part, "ran"]
         if speed == 0:
@@ -280,3 +309,14 @@ def _clear(layout: Layout, water: Hydraulics, values: list[int], seconds: float)
             values[variable] = values[variable] & ~WET or CLEAR
             if values[variable] & BLOOD and values[variable] & CLEAR:
                 values[variable] = BLOOD
+
+
+def _is_a_whole_run(layout: Layout, water: Hydraulics, speed: int, seconds: float) -> bool:
+    """True if a run is as fast and as long as every part on the loop that says so asks for one of its runs.
+
+    Lines state no times of their own; what does not clear the oxygenator does not clear them either.
+    """
+    parts = [part for n in water.loop.spaces if (part := layout.rig.part(layout.spaces[n].part)) is not None]
+    speeds = [figure(part, "clear-speed", "rpm") or 0.0 for part in parts]
+    times = [figure(part, "clear-time", "s") or 0.0 for part in parts]
+    return speed >= max(speeds, default=0.0) and seconds >= max(times, default=0.0)

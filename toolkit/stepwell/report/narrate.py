@@ -62,6 +62,8 @@ def changes(layout: Layout, before: State, after: State, events: frozenset[Event
         may = "may enter" if event.certainty is not Tri.YES else "enters"
         if event.kind == "air-entered":
             lines.append(f"air {may} at {named(layout, event.part)}")
+        elif event.kind == "gas-through-fibres":
+            lines.append(f"gas may come through the fibres of {named(layout, event.part)}")
         elif event.kind == "spilled":
             out = "may run out" if event.certainty is not Tri.YES else "runs out"
             lines.append(f"liquid {out} at {named(layout, event.part)}")

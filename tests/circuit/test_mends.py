@@ -1,0 +1,298 @@
+"""Twenty-four holes that a naive model of a circuit has, each with a test that fails if it is opened again.
+
+The numbers are those of the list that the model was built from. A mend that another layer keeps is pointed at: the named
+test must exist.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from stepwell.circuit.hydraulics import ABOVE, AT, BELOW, UNKNOWN
+from stepwell.circuit.links import Link, end_points
+from stepwell.circuit.paths import union_of_paths
+from stepwell.model.tri import Tri
+from tests.circuit.small import Bench, case_set, rig
+
+ROOT = Path(__file__).parents[2]
+
+CLEARING = """
+parts:
+  head: {clear-runs: 1 times, clear-speed: 1400 rpm, clear-time: 60 s}
+  oxygenator: {clear-runs: 2 times, clear-speed: 1400 rpm, clear-time: 60 s, clear-stop: 5 s}
+"""
+ARTERY = "parts: {return-vein: {kind: artery, label: femoral artery}}"
+HIGH = "parts: {oxygenator: {height: 140 cm}}"
+TUBE = """
+rig: tube
+title: A bag, a tube and what is at its end
+version: "1.0.0"
+parts:
+  bag: {kind: bag, label: bag, volume: 1000 mL, waste: 100 mL, height: %s, fill-time: 30 s}
+  clamp: {kind: clamp, label: clamp}
+  tube: {kind: line, label: tube, bore: 6 mm, length: 1 m, height: 100 cm, trait: main}
+  valve: {kind: check-valve, label: valve}
+  far: {kind: line, label: far tube, bore: 6 mm, length: 1 m, height: 100 cm, trait: main}
+  out: {kind: end, label: end, fits: tube, bore: %s}
+chains:
+  - [bag, clamp, tube, valve, far, out]
+baselines:
+  dry: {bag: hung, clamp: shut}
+  full: {bag: hung, clamp: shut, tube: clear, far: clear}
+"""
+
+
+def primed(changes: str = "{}", **words: str) -> Bench:
+    return case_set("primed", changes).put(**words)
+
+
+ONE_RUN = CLEARING.replace("2 times", "1 times")
+
+
+def filled(changes: str = CLEARING) -> Bench:
+    """Filled by gravity through the vent: liquid with air everywhere on the main path."""
+    return case_set("dry", changes).put(vent="open", back_clamp="open").act("open", "prime-clamp").act("wait", for_="5 min")
+
+
+def test_mend_1_filling_follows_directed_simple_paths() -> None:
+    """A way that only leads back to where it came from, or that ends, is not filled, though it is joined to the path."""
+    link = {
+        (a, b): Link(b, n, False, True) for n, (a, b) in enumerate([(1, 2), (2, 3), (3, 2), (2, 4), (4, 9), (3, 5), (6, 4)])
+    }
+    links = tuple(tuple(found for (a, _), found in link.items() if a == here) for here in range(10))
+    assert union_of_paths(links, 1, {9}).spaces == {1, 2, 4, 9}
+    past = union_of_paths(links, 1, {9}, limit=1)
+    assert not past.exact, "past the limit it says that it does not know"
+    assert past.spaces >= {1, 2, 4, 9}, "and leaves nothing out"
+    layout = case_set("dry").layout
+    assert {layout.space_of[name] for name in ("bag", "bag.headspace", "drain-vein")} <= end_points(layout)
+
+
+def test_mend_2_a_bag_is_fluid_and_headspace() -> None:
+    """What passes a check valve into a bag ends in its headspace; a port on its fluid takes air only from a running pump."""
+    valve = """
+parts:
+  valve: {kind: check-valve, label: valve}
+chains: [[oxygenator, valve, bag]]
+"""
+    made = case_set("dry", valve)
+    into = [gate for gate in made.layout.gates if gate.one_way]
+    assert [made.layout.spaces[gate.b].name for gate in into] == ["bag.headspace"]
+    second = "chains: [[oxygenator, second-clamp, bag]]\nparts: {second-clamp: {kind: clamp, label: second clamp}}"
+    still = case_set("dry", second).act("open", "prime-clamp").act("wait", for_="5 min")
+    assert still.says("filled", "oxygenator") is not Tri.YES, "two ports on the fluid let no air out while it stands"
+    running = still.put(head="clear", inlet_line="clear", bubble_stop="suspended")
+    running = running.act("shut", "drain-clamp").act("run", "pump", at="2000 rpm").act("wait", for_="5 min")
+    assert running.says("filled", "oxygenator") is Tri.YES
+
+
+@pytest.mark.parametrize(("height", "expected"), [("170 cm", Tri.YES), ("90 cm", Tri.NO)])
+def test_mend_3_a_source_has_head_only_above_the_path(height: str, expected: Tri) -> None:
+    start = case_set("dry", f"parts: {{bag: {{height: {height}}}, prime-line: {{height: 90 cm}}}}").put(vent="open")
+    opened = start.act("open", "prime-clamp").act("wait", for_="5 min")
+    assert opened.says("filled", "oxygenator") is expected
+    assert start.put(bag="lying").act("open", "prime-clamp").act("wait", for_="5 min").says("dry", "oxygenator") is Tri.YES
+
+
+def test_mend_3_a_bag_below_the_set_is_a_drain() -> None:
+    held = case_set("under-bag").put(vent="open").act("shut", "prime-clamp").act("take-down", "bag")
+    assert held.says("filled", "oxygenator") is Tri.YES
+    drained = held.act("open", "prime-clamp")
+    assert drained.says("filled", "oxygenator") is Tri.MAYBE, "it may run down into the bag, with air through the vent"
+    shut = held.act("shut", "vent").act("open", "prime-clamp")
+    assert shut.says("filled", "oxygenator") is Tri.YES, "with no way in for air it holds"
+
+
+def test_mend_4_a_membrane_lets_air_out_and_in_and_never_liquid() -> None:
+    under = case_set("under-bag").put(vent="open")
+    assert under.says("spilled", "oxygenator") is Tri.NO
+    assert under.says("air-free", "oxygenator") is Tri.YES
+    sucking = case_set("supported", HIGH).act("stop", "pump").act("open", "vent")
+    assert sucking.says("air-entered") is Tri.YES
+
+
+def test_mend_4_the_fibres_are_a_membrane_that_nobody_can_cover() -> None:
+    high = case_set("supported", HIGH).act("stop", "pump")
+    assert high.says("air-free", "oxygenator") is Tri.MAYBE
+    assert case_set("supported").act("stop", "pump").says("air-free", "oxygenator") is Tri.YES
+    clamped = case_set("supported", HIGH).act("shut", "return-clamp").act("shut", "drain-clamp").act("stop", "pump")
+    assert clamped.says("air-free", "oxygenator") is Tri.YES
+
+
+@pytest.mark.parametrize(("runs", "clear"), [(1, False), (2, True)])
+def test_mend_5_a_bundle_needs_its_runs_with_a_stop_between(runs: int, clear: bool) -> None:
+    state = filled().put(bubble_stop="suspended")
+    for _ in range(runs):
+        state = state.act("run", "pump", at="3000 rpm", for_="2 min").act("stop", "pump", for_="10 s")
+    assert (state.says("air-free", "oxygenator") is Tri.YES) is clear
+    assert (state.says("air-free", "head") is Tri.YES) is clear, "until then the flow carries its air round"
+
+
+def test_mend_6_a_side_branch_takes_the_worst_of_its_neck() -> None:
+    bled = filled().act("uncap", "tap-cap").act("turn", "tap", to="all", for_="30 s")
+    assert bled.says("filled", "tap") is Tri.YES
+    assert bled.says("air-free", "tap") is Tri.NO, "bled before circulation it holds what is in the line"
+    clear = case_set("under-bag").put(tap="dry").act("uncap", "tap-cap").act("turn", "tap", to="all", for_="30 s")
+    assert clear.says("air-free", "tap") is Tri.YES
+
+
+@pytest.mark.parametrize(("bore", "expected"), [("9 mm", Tri.MAYBE), ("3 mm", Tri.YES)])
+def test_mend_7_parting_empties_wide_bores_and_luers_hold(bore: str, expected: Tri) -> None:
+    end = f"parts: {{drain-end: {{bore: {bore}}}, return-end: {{bore: {bore}}}}}"
+    shut = primed(end).act("shut", "drain-clamp").act("shut", "return-clamp")
+    apart = shut.act("part", "drain-end", "return-end")
+    assert apart.says("air-free", "drain-limb") is expected
+    assert apart.says("air-free", "inlet-line") is Tri.YES, "the clamp keeps the rest"
+    assert apart.says("bare", "drain-end") is apart.says("bare", "return-end") is Tri.YES
+
+
+def test_mend_8_parting_looks_at_what_pushes_and_at_what_is_kept_on_each_side() -> None:
+    start = primed()
+    assert start.says("exposes-kept", "drain-end") is Tri.YES
+    assert start.says("pushed", "drain-end") is Tri.NO, "nothing pushes, and yet the set would be open"
+    shut = start.act("shut", "drain-clamp")
+    assert shut.says("exposes-kept", "drain-end") is Tri.NO
+    assert shut.says("exposes-kept", "return-end") is Tri.YES, "each side has its own clamp"
+
+
+def test_mend_9_a_wet_join_leaves_no_air_and_a_dry_one_does() -> None:
+    apart = primed().act("shut", "drain-clamp").act("shut", "return-clamp").act("part", "drain-end", "return-end")
+    for wet, expected in ((True, Tri.YES), (False, Tri.NO)):
+        joined = apart.act("join", "drain-end", "return-end", wet=wet)
+        assert joined.says("air-free", "drain-limb") is joined.says("air-free", "return-limb") is expected
+
+
+def test_mend_10_joints_are_a_matching_of_ends_with_fit_and_role() -> None:
+    apart = primed().act("shut", "drain-clamp").act("shut", "return-clamp").act("part", "drain-end", "return-end")
+    assert "does not fit" in apart.try_to("join", "drain-end", "spike").refused
+    swapped = apart.act("join", "drain-end", "return-cannula", wet=True)
+    assert swapped.says("on-wrong-cannula", "drain-end") is Tri.YES
+    assert "is joined to" in swapped.try_to("join", "return-end", "return-cannula").refused
+    assert apart.act("join", "drain-end", "drain-cannula", wet=True).says("on-wrong-cannula", "drain-end") is Tri.NO
+
+
+def test_mend_11_air_that_entered_stays_downstream_when_the_opening_is_shut() -> None:
+    low = """
+parts: {low-tap: {kind: tap, label: inlet tap, height: 85 cm}, low-cap: {kind: cap, label: cap of the inlet tap}}
+chains: [[inlet-line, low-tap, low-cap, air]]
+baselines: {supported: {low-tap: blood}}
+"""
+    opened = case_set("supported", low).act("uncap", "low-cap").act("turn", "low-tap", to="all")
+    shut = opened.act("turn", "low-tap", to="off")
+    for space in ("inlet-line", "head", "oxygenator", "return-limb"):
+        assert shut.says("air-free", space) is not Tri.YES, space
+
+
+def test_mend_12_starved_is_not_dead_headed() -> None:
+    running = case_set("supported")
+    starved, headed = running.act("shut", "drain-clamp"), running.act("shut", "return-clamp")
+    assert (starved.says("flow", "starved"), starved.says("flow", "dead-headed")) == (Tri.YES, Tri.NO)
+    assert (headed.says("flow", "dead-headed"), headed.says("flow", "starved")) == (Tri.YES, Tri.NO)
+    assert starved.sign("inlet-line") == BELOW
+    assert headed.sign("outlet-line") == ABOVE
+
+
+def test_mend_13_a_stopped_pump_is_an_open_tube_and_a_slow_one_may_be_pushed_back() -> None:
+    assert case_set("supported", ARTERY).act("stop", "pump").says("flow", "reverse") is Tri.YES
+    slow = case_set("supported", ARTERY).act("run", "pump", at="900 rpm")
+    assert (slow.says("flow", "reverse"), slow.says("flow", "forward")) == (Tri.MAYBE, Tri.MAYBE)
+    assert case_set("supported", ARTERY).says("flow", "reverse") is Tri.NO
+    assert case_set("supported").act("stop", "pump").says("flow", "none") is Tri.MAYBE, "zero is no proof in two veins"
+
+
+def test_mend_14_pressure_is_above_at_below_or_unknown() -> None:
+    under = case_set("under-bag")
+    assert under.sign("oxygenator") == ABOVE
+    assert under.act("run", "pump", at="2000 rpm").sign("inlet-line") == UNKNOWN, "a bag feeds it and the pump draws"
+    shut = primed().act("shut", "drain-clamp").act("shut", "return-clamp")
+    apart = shut.act("part", "drain-end", "return-end", covered=True)
+    assert apart.sign("drain-limb") == AT, "a limb shut at both ends"
+    assert primed().sign("oxygenator") == UNKNOWN, "a closed loop with no bag"
+    assert case_set("supported").sign("inlet-line") == BELOW
+    assert case_set("supported").sign("outlet-line") == ABOVE
+
+
+def test_mend_14_the_unknown_draws_air_only_where_there_is_an_opening() -> None:
+    assert primed().says("air-entered") is Tri.NO
+    opened = primed().act("uncap", "tap-cap").act("turn", "tap", to="line")
+    assert opened.says("air-entered") is Tri.NO
+
+
+def test_mend_16_a_sensor_names_one_space_and_its_trait_says_how_it_is_zeroed() -> None:
+    wet = case_set("under-bag").put(pressure="unzeroed")
+    assert wet.act("zero", "pressure").says("falsely-zeroed", "pressure") is Tri.YES
+    dry = case_set("dry").put(pressure="unzeroed")
+    assert dry.act("zero", "pressure").says("zeroed", "pressure") is Tri.YES
+    fluid = "parts: {pressure: {trait: fluid-line}}"
+    opened = case_set("under-bag", fluid).put(pressure="unzeroed").act("uncap", "tap-cap").act("turn", "tap", to="air")
+    assert opened.act("zero", "pressure").says("zeroed", "pressure") is Tri.YES
+    assert case_set("dry", fluid).act("zero", "pressure").says("falsely-zeroed", "pressure") is Tri.YES
+
+
+def test_mend_20_joining_an_empty_bag_to_a_dry_set_is_normal() -> None:
+    dry = case_set("dry").put(bag="dry", vent="open").act("open", "prime-clamp")
+    assert dry.says("may-run-empty", "bag") is Tri.NO
+    wet = case_set("under-bag").put(bag="dry")
+    assert wet.says("may-run-empty", "bag") is Tri.MAYBE
+
+
+def test_mend_22_already_so_goes_on_and_what_cannot_be_done_stops() -> None:
+    again = primed().try_to("shut", "prime-clamp")
+    assert again.state is not None
+    assert "already" in again.already
+    stopped = primed().try_to("part", "spike", "bag-port")
+    assert stopped.state is None
+    assert "not joined" in stopped.refused
+
+
+def test_mend_23_a_live_response_with_a_cause_keeps_the_pump_from_running() -> None:
+    airy = primed(return_limb="wet")
+    assert "is live and stops it" in airy.try_to("run", "pump", at="2000 rpm").refused
+    assert airy.act("suspend", "bubble-stop").try_to("run", "pump", at="2000 rpm").state is not None
+
+
+@pytest.mark.parametrize(
+    ("speed", "time", "clear"), [("2000 rpm", "90 s", True), ("2000 rpm", "5 s", False), ("900 rpm", "90 s", False)]
+)
+def test_mend_24_a_run_too_short_or_too_slow_clears_nothing(speed: str, time: str, clear: bool) -> None:
+    ran = filled(ONE_RUN).put(bubble_stop="suspended").act("run", "pump", at=speed, for_=time)
+    for space in ("inlet-line", "head", "oxygenator", "return-limb"):
+        assert (ran.says("air-free", space) is Tri.YES) is clear, space
+
+
+def test_mend_24_lines_are_not_cleared_by_a_run_that_clears_nothing_else() -> None:
+    """The oxygenator is clear already; the lines hold air, and a short run moves it but does not take it away."""
+    airy = filled(ONE_RUN).put(bubble_stop="suspended", oxygenator="clear", head="clear")
+    assert airy.act("run", "pump", at="2000 rpm", for_="2 s").says("air-free", "inlet-line") is not Tri.YES
+
+
+KEPT_ELSEWHERE: dict[int, tuple[str, str]] = {
+    17: ("tests/rules/test_shapes.py", "becomes"),
+    18: ("tests/rules/cases/dead-headed-too-long.md", "yaml passes"),
+    19: ("tests/report/test_connection.py", "test_gas_off_then_stop_passes_and_stop_then_gas_off_depends_on_height"),
+    21: ("tests/report/test_emergencies.py", "Joining a limb attaches the patient, which counts as a hand-over"),
+}
+
+
+@pytest.mark.parametrize("mend", KEPT_ELSEWHERE)
+def test_a_mend_that_is_kept_elsewhere_is_tested_there(mend: int) -> None:
+    path, name = KEPT_ELSEWHERE[mend]
+    assert name in (ROOT / path).read_text("utf-8")
+
+
+def test_every_mend_has_its_test() -> None:
+    named = {int(name.split("_")[2]) for name in globals() if name.startswith("test_mend_")}
+    assert named | set(KEPT_ELSEWHERE) | {15} == set(range(1, 25))
+
+
+def test_liquid_does_not_go_back_through_a_check_valve() -> None:
+    """The bag fills the tube before the valve and what lies behind it; a valve the other way round keeps that dry."""
+    onward = rig(TUBE % ("150 cm", "9 mm"), "dry").put(out="bare").act("open", "clamp").act("wait", for_="1 min")
+    assert onward.says("filled", "far") is Tri.YES
+    turned = (TUBE % ("150 cm", "9 mm")).replace(
+        "[bag, clamp, tube, valve, far, out]", "[out, far, valve, tube, clamp, bag]"
+    )
+    back = rig(turned, "dry").put(out="bare").act("open", "clamp").act("wait", for_="1 min")
+    assert back.says("dry", "far") is Tri.YES
