@@ -16,6 +16,7 @@ from stepwell.circuit.view import View
 from stepwell.model.procedure import Action
 from stepwell.model.rig import Part, Setting
 from stepwell.model.tri import Tri
+from stepwell.report.circuit_state import circuit_state
 from tests.circuit.test_settle import quantity
 from tests.demo import rig
 
@@ -43,7 +44,7 @@ EXTRA = (
     part("trolley", "frame", "trolley", journey="60 min"),
     part("crank", "backup", "hand drive"),
     part("flow-stop", "response", "stop without flow", watches=("flow-sensor",)),
-    part("pack", "sterile-pack", "pack of limbs", ends=("drain-end", "return-end")),
+    part("pack", "sterile-pack", "pack of lines", ends=("prime-spike",)),
 )
 RIG = replace(rig(), parts=(*rig().parts, *EXTRA))
 LAYOUT = compile_rig(RIG)
@@ -163,10 +164,17 @@ def test_nothing_may_hold_the_frame_to_the_wall() -> None:
 
 
 def test_a_pack_is_opened_by_two_people() -> None:
-    assert tried(START, "take-inner", "pack").refused == "the outer wrap of pack of limbs is not open"
+    assert tried(START, "take-inner", "pack").refused == "the outer wrap of pack of lines is not open"
     opened = done(START, ("open-outer", "pack"))
     assert (says(opened, "outer-off", "pack"), says(opened, "on-field", "pack")) == (Tri.YES, Tri.NO)
     assert says(done(opened, ("take-inner", "pack")), "on-field", "pack") is Tri.YES
+
+
+def test_an_end_in_a_pack_is_out_of_reach_until_it_lies_on_the_field() -> None:
+    refused = tried(START, "join", "prime-spike", "bag-port").refused
+    assert refused == "prime spike lies in pack of lines, which is not on the field"
+    there = done(START, ("open-outer", "pack"), ("take-inner", "pack"))
+    assert tried(there, "join", "prime-spike", "bag-port").state is not None
 
 
 def test_a_silenced_response_is_not_live_until_it_is_heard_again() -> None:
@@ -223,3 +231,11 @@ def test_a_flush_reaches_dry_spaces_only_with_a_way_out() -> None:
 def test_a_flush_into_liquid_makes_bubbles() -> None:
     wet = so(("post-line", "clear"), ("oxygenator", "clear"), ("oxy-vent", "open"))
     assert held(done(wet, ("flush-on", "flush")), "oxygenator") & WET
+
+
+def test_the_state_for_a_drawing_names_the_source() -> None:
+    def words(state: State) -> tuple[str, ...]:
+        return next(one.words for one in circuit_state(LAYOUT, state).parts if one.part == "gas")
+
+    assert words(ON_WALL) == ("gas-on", "on wall oxygen")
+    assert words(START) == ("gas-off", "disconnected")

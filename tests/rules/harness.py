@@ -78,6 +78,7 @@ class Played:
 
     found: set[tuple[int, str]]
     messages: str
+    traces: str
     verdicts: dict[str, Status]
 
 
@@ -135,6 +136,7 @@ def play(case: Case, folder: Path) -> Played:
             for finding in serious
         },
         messages=indent("\n".join(f"{f.span}: {f.rule}: {f.message}" for f in serious), "  "),
+        traces="\n".join(str(f.trace) for f in serious),
         verdicts={verdict.rule: verdict.status for verdict in report.procedures[0].verdicts},
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from stepwell.circuit.bench import Bench
+from stepwell.circuit.equipment import packed_away
 from stepwell.circuit.layout import Layout, State
 from stepwell.circuit.settle import Event, settle
 from stepwell.circuit.verb_table import verb
@@ -33,7 +34,7 @@ def do(layout: Layout, state: State, actions: Sequence[Action]) -> Done:
         if entry is None:
             raise KeyError(action.verb)
         bench = Bench(layout, here, View(layout, here))
-        refused = entry.effect(bench, action)
+        refused = packed_away(bench, action.parts) or entry.effect(bench, action)
         if refused is not None:
             return Done(None, frozenset(), refused, "")
         here = tuple(bench.values)

@@ -53,6 +53,16 @@ def on_its_way(here: Words) -> Part | None:
     return next((part for part in parts_of(here.layout, "frame") if here.word(part.id, "place") == "moving"), None)
 
 
+def packed_away(here: Words, parts: tuple[str, ...]) -> str | None:
+    """Why nobody can get at an end that lies in a pack; None where all of ``parts`` are in reach."""
+    for pack in parts_of(here.layout, "sterile-pack"):
+        inside = next((part for part in parts if part in pack.ref("ends")), None)
+        if inside is not None and here.word(pack.id, "wrap") != "on-field":
+            labels = here.layout.labels
+            return f"{labels[inside]} lies in {labels[pack.id]}, which is not on the field"
+    return None
+
+
 def gas_lasts(layout: Layout, source: Part, frame: Part) -> bool:
     """The source holds twice what all gas supplies of the rig take on the journey; False where a figure is missing."""
     holds, journey = figure(source, "holds", "L"), figure(frame, "journey", "min")

@@ -82,7 +82,9 @@ def _part_state(view: View, part: Part) -> PartState:
         number = layout.index.get((part.id, name))
         known = () if number is None else layout.variables[number].words
         if number is not None and name not in HIDDEN and len(known) > 1 and 0 <= state[number] < len(known):
-            words.append(known[state[number]])
+            word = known[state[number]]
+            # A gas supply's source is told by the id of the part it is on.
+            words.append(f"on {layout.labels[word]}" if name == "source" and word in layout.labels else word)
     space = layout.space_of.get(part.id)
     wet = space is not None and contents_of(layout, state, space) & LIQUID
     return PartState(

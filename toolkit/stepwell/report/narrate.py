@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from stepwell.circuit.contents import said
+from stepwell.circuit.equipment import gas_flows, parts_of
 from stepwell.circuit.hydraulics import FLOWS
 from stepwell.circuit.kinds import part_kind
 from stepwell.circuit.layout import BARE, FIRST_MATE, Layout, State
@@ -58,6 +59,10 @@ def changes(layout: Layout, before: State, after: State, events: frozenset[Event
     if flow_before != flow_after:
         names = [name for bit, name in enumerate(FLOWS) if flow_after >> bit & 1]
         lines.append("the flow is " + " or ".join(names) if names != ["none"] else "there is no flow")
+    for gas in parts_of(layout, "gas-supply"):
+        flowed, flows = (gas_flows(View(layout, one), gas.id) for one in (before, after))
+        if flowed != flows:
+            lines.append("sweep gas flows" if flows else "no sweep gas flows any more")
     for event in sorted(events):
         may = "may enter" if event.certainty is not Tri.YES else "enters"
         if event.kind == "air-entered":

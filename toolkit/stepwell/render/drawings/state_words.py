@@ -17,6 +17,8 @@ _SAID = {
     "air": "open to air",
     "off": "shut",
 }
+_LONG = {"speed": "runs at 0000 rpm", "source": "on oxygen cylinder"}
+"""The longest words for variables whose values are not words of their kind."""
 _TAP_ONLY = frozenset({"all", "line", "air", "off"})
 _PRESSURE = {ABOVE: "pressure above the air's", BELOW: "pressure below the air's"}
 _SHORT = {"open to all ways": "all ways", "open to the line": "to the line", "open to air": "to air"}
@@ -25,8 +27,9 @@ _SHORT = {"open to all ways": "all ways", "open to the line": "to the line", "op
 def state_words(part: Part | None, state: PartState) -> str:
     """Such as ``air-free`` or ``plugged, not zeroed``; the words of the rig file for a kind that nothing is known of."""
     tap = part is not None and part.kind == "tap"
-    # What a cap is by default need not be said of each.
-    said = [_said(word, tap) for word in state.words if word != "sealed"]
+    # What a cap or an alarm is by default need not be said of each.
+    plain = {"audible", "sealed" if part is not None and part.kind == "cap" else ""}
+    said = [_said(word, tap) for word in state.words if word not in plain]
     if state.mate:
         return {"covered": "covered", "bare": "open to air"}.get(state.mate, "joined")
     if state.rpm is not None:
@@ -50,10 +53,7 @@ def longest_state(part: Part) -> str:
     """The longest words that can stand below a part's label, to keep room for."""
     kind = part_kind(part.kind)
     variables = () if kind is None else kind.variables
-    said = [
-        "runs at 0000 rpm" if name == "speed" else max((_said(w, False) for w in words), key=len)
-        for name, words in variables
-    ]
+    said = [_LONG.get(name) or max((_said(w, False) for w in words), key=len) for name, words in variables]
     return ", ".join(said)
 
 
