@@ -47,9 +47,9 @@ def _reached(file: Path, root: Path, workspace: Workspace) -> Iterable[str] | No
     everything = [procedure.id for procedure in workspace.procedures]
     if file in (root / UNIT_FILE, root / "terms.yaml"):
         return everything
-    for procedure in workspace.procedures:
-        if Path(procedure.path).resolve() == file:
-            return [procedure.id]
+    own = [procedure.id for procedure in workspace.procedures if Path(procedure.path).resolve() == file]
+    if own:
+        return own
     for rig in workspace.rigs:
         if Path(rig.path).resolve() == file:
             return [procedure.id for procedure in workspace.procedures if procedure.rig == rig.id]

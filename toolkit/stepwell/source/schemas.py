@@ -42,6 +42,7 @@ from stepwell.source.schema_parts import (
 )
 from stepwell.source.schema_unit import terms_schema, unit_schema
 from stepwell.source.schema_words import action_definition, condition_definitions, selection_definitions
+from stepwell.source.several_rigs import MOST_RIGS
 from stepwell.source.short_forms import LONG
 from stepwell.source.vocabulary import Vocabulary, built_in, state_words
 from stepwell.source.write import write_aside
@@ -167,7 +168,7 @@ def _procedure_values() -> dict[str, Schema]:
         "title": TEXT,
         "version": VERSION,
         "kind": words(*KINDS),
-        "rig": WORD,
+        "rig": {"if": {"type": "array"}, "then": many(WORD) | {"uniqueItems": True, "maxItems": MOST_RIGS}, "else": WORD},
         "use": words(*USES),
         "people": many(WORD),
         "fewest-people": {"type": "integer", "minimum": 1},

@@ -52,6 +52,8 @@ class Scope:
     roles: tuple[str, ...] | None = None
     numbers: Mapping[str, Quantity] | None = None
     procedures: frozenset[str] | None = None
+    variants: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """By the id of a procedure for several rigs: those rigs."""
     people: tuple[str, ...] | None = None
     variables: dict[str, PartKind | None] = field(default_factory=dict)
     """Letters bound by ``for-every`` and ``for-some``, with the kind they range over."""
@@ -89,7 +91,18 @@ class Scope:
         return name
 
     def card(self, node: Scalar) -> str:
-        """The id of a procedure of the unit."""
+        """The id of a procedure of the unit; of one for several rigs, that for this rig."""
+        rigs = self.variants.get(node.text)
+        if rigs is not None and self.rig in rigs:
+            return f"{node.text}-on-{self.rig}"
+        if rigs is not None and self.rig:
+            self.notes.add(
+                faults.UNKNOWN_PROCEDURE,
+                node.span,
+                f"{quote(node.text)} is for the rigs {listed(rigs)}, but this procedure is for {quote(self.rig)}.",
+                f"Name the one that is meant, such as `{node.text}-on-{rigs[0]}`, or add the rig to that procedure.",
+            )
+            return node.text
         if self.procedures is not None and node.text not in self.procedures:
             mend = did_you_mean(node.text, sorted(self.procedures), what="There are")
             self.notes.add(faults.UNKNOWN_PROCEDURE, node.span, f"There is no procedure {quote(node.text)}.", mend)

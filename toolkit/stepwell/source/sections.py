@@ -51,7 +51,7 @@ PROCEDURE = _section(
     _need("title", "a text", "title: Prime the adult set"),
     _need("version", "a version in quotes", 'version: "1.0.0"'),
     _need("kind", "one of routine, emergency, check", "kind: routine"),
-    _need("rig", "the id of a rig", "rig: adult-bedside"),
+    _need("rig", "the id of a rig or a list of them", "rig: adult-bedside"),
     _need("use", "one of read-and-do, call-and-reply, do-then-confirm", "use: read-and-do"),
     _need("people", "a list of roles", "people: [primer, assistant]"),
     Key("fewest-people", "a whole number", "fewest-people: 2"),

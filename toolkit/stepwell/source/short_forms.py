@@ -120,6 +120,14 @@ SHORT_FORMS: tuple[ShortForm, ...] = (
         "kind, traits, a `part`, or `not`, `all` and `any` of such. An `after` a step that is left out waits for nobody.",
     ),
     ShortForm(
+        name="rig",
+        summary="One procedure for several rigs.",
+        example="rig: [adult-bedside, adult-va]",
+        stands_for="One procedure for each rig, checked and printed on its own, with just the steps that `if-rig` and "
+        "`for-each` give for that rig. Its id ends with the rig (prime-adult-on-adult-va) and its title with the rig's "
+        "title. A card that leads to `prime-adult` leads to the one for its own rig.",
+    ),
+    ShortForm(
         name="meet",
         summary="A named point at which lanes wait for each other; lanes may go through several stages between them.",
         example="- meet: Dry checks done",

@@ -21,7 +21,7 @@ from stepwell.source import faults
 from stepwell.source.faults import Fault
 from stepwell.source.files import FOLDERS, SourceFile, belongs, files_of, load_file, shown
 from stepwell.source.near import quote
-from stepwell.source.nodes import Mapping
+from stepwell.source.nodes import Mapping, Node
 from stepwell.source.notes import EnoughError, Notes
 from stepwell.source.read_procedure import RigInfo, read_procedure
 from stepwell.source.read_review import note_lost_cards
@@ -29,6 +29,7 @@ from stepwell.source.read_rig import read_rig
 from stepwell.source.read_rule import read_rule
 from stepwell.source.read_unit import names_of, read_unit, with_terms
 from stepwell.source.scope import PartInfo, Scope
+from stepwell.source.several_rigs import for_rig, merge, readings, rigs_named, variant
 from stepwell.source.vocabulary import Vocabulary, built_in
 
 _P = ParamSpec("_P")
@@ -62,6 +63,7 @@ class _Shelf:
     rigs: dict[str, RigInfo] = field(default_factory=dict)
     good_rigs: dict[str, Rig] = field(default_factory=dict)
     rigs_known: bool = True
+    variants: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def scope(self, notes: Notes, procedures: frozenset[str] | None = None) -> Scope:
         return Scope(
@@ -70,6 +72,7 @@ class _Shelf:
             roles=self.roles,
             numbers=self.numbers,
             procedures=procedures,
+            variants=self.variants,
         )
 
     def folder(self, name: str) -> list[SourceFile]:
@@ -225,31 +228,46 @@ def _parts_everywhere(rigs: Iterable[RigInfo]) -> dict[str, PartInfo]:
 def _procedures(shelf: _Shelf) -> tuple[list[Procedure], list[str]]:
     files = shelf.folder("procedures")
     # The stem stands in where a file is too broken to say its id, so that cards leading to it are not blamed.
-    known = frozenset(file.name() or file.path.stem for file in files)
+    names = {file.name() or file.path.stem: rigs_named(file.root) for file in files}
+    shelf.variants = {name: rigs for name, rigs in names.items() if rigs}
+    known = frozenset(one for name, rigs in names.items() for one in ([variant(name, rig) for rig in rigs] or [name]))
     if shelf.unit is not None and shelf.unit_notes is not None:
         note_lost_cards(shelf.unit.places, shelf.scope(shelf.unit_notes, known))
     places: dict[str, Span] = {}
     found: list[Procedure] = []
     failed: list[str] = []
     for file in files:
-        procedure = None
-        if file.root is not None and belongs(file):
-            scope = shelf.scope(file.notes, known)
-            rigs = shelf.rigs if shelf.rigs_known or file.root is None else _if_known(shelf, file)
-            procedure = _unless_enough(read_procedure, file.root, scope, rigs)
-        twice = procedure is not None and _twice(places, procedure.id, procedure.span, file.notes, "procedure")
-        usable = procedure is not None and not twice and not file.notes.unusable
-        if procedure is not None and usable and procedure.rig in shelf.good_rigs:
-            found.append(procedure)
+        read = _read_procedure(shelf, file, known) if file.root is not None and belongs(file) else []
+        twice = bool(read) and _twice(places, read[0].id, read[0].span, file.notes, "procedure")
+        if len(read) > 1 and not twice:
+            read = [for_rig(one, shelf.good_rigs[one.rig].title) for one in read if one.rig in shelf.good_rigs]
+            twice = any(_twice(places, one.id, one.span, file.notes, "procedure") for one in read)
+        usable = read and not twice and not file.notes.unusable and all(one.rig in shelf.good_rigs for one in read)
+        if usable:
+            found.extend(read)
         else:
             failed.append(file.name() or file.path.stem)
     return _without_lost_starts(found, failed), failed
 
 
-def _if_known(shelf: _Shelf, file: SourceFile) -> dict[str, RigInfo] | None:
-    """The rigs if this procedure's rig is among them: one that is not may be in a file that could not be read."""
-    entry = file.root.get("rig") if isinstance(file.root, Mapping) else None
-    return shelf.rigs if entry is not None and getattr(entry.value, "text", "") in shelf.rigs else None
+def _read_procedure(shelf: _Shelf, file: SourceFile, known: frozenset[str]) -> list[Procedure]:
+    """The procedure of a file, once for each of its rigs."""
+    found: list[Procedure] = []
+    read: list[tuple[str, Notes]] = []
+    for root in _unless_enough(readings, file.root, file.notes) or () if file.root is not None else ():
+        notes = Notes(file.notes.path)
+        procedure = _unless_enough(read_procedure, root, shelf.scope(notes, known), _if_known(shelf, root))
+        read.append((procedure.rig if procedure is not None else "", notes))
+        found.extend([] if procedure is None else [procedure])
+    merge(file.notes, read)
+    return found
+
+
+def _if_known(shelf: _Shelf, root: Node) -> dict[str, RigInfo] | None:
+    """The rigs, unless this procedure's rig is not among them and may be in a file that could not be read."""
+    entry = root.get("rig") if isinstance(root, Mapping) else None
+    found = entry is not None and getattr(entry.value, "text", "") in shelf.rigs
+    return shelf.rigs if shelf.rigs_known or found else None
 
 
 def _without_lost_starts(found: list[Procedure], failed: list[str]) -> list[Procedure]:
