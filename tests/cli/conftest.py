@@ -70,6 +70,13 @@ class Made:
     findings: tuple[Finding, ...]
 
 
+@dataclass(frozen=True)
+class Beside:
+    path: str
+    pdf: bytes
+    findings: tuple[Finding, ...]
+
+
 @pytest.fixture
 def layouts(monkeypatch: pytest.MonkeyPatch) -> Layouts:
     """Cards and site replaced by stand-ins: this folder tests the command line, not the layout."""
@@ -87,6 +94,12 @@ def layouts(monkeypatch: pytest.MonkeyPatch) -> Layouts:
         (out / "index.html").write_text(f"site as of {as_of}", encoding="utf-8")
         return Made(b"", ())
 
+    def beside(_workspace: object, _report: object, sorts: tuple[str, ...], as_of: date, _console: object) -> list[Beside]:
+        if state.fail:
+            raise state.fail
+        return [Beside(f"{sort}/one.pdf", f"%PDF {sort} {as_of}".encode(), state.findings) for sort in sorts]
+
     monkeypatch.setattr(layers, "card", card)
+    monkeypatch.setattr(layers, "beside", beside)
     monkeypatch.setattr(layers, "site", site)
     return state

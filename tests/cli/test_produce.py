@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from stepwell.cli.place import MARKER
+from stepwell.cli.produce import SORTS
 from tests.cli.conftest import Call, Layouts
 from tests.text import examples
 
@@ -21,10 +22,11 @@ def test_build_writes_cards_site_and_report(call: Call, good: Path, layouts: Lay
     assert (result.code, result.err) == (0, "")
     assert {name for name in files(Path("out")) if MARKER not in name} == {
         "cards/right.pdf",
+        *(f"sheets/{sort}/one.pdf" for sort in SORTS),
         "site/index.html",
         "report.txt",
     }
-    assert "Wrote 1 card and the site and the report to out." in result.out
+    assert "Wrote 1 card and 5 sheets and the site and the report to out." in result.out
     assert "right: Zero, then fill" in Path("out/report.txt").read_text(encoding="utf-8")
     assert [day.isoformat() for day in layouts.dates] == ["2026-11-25"]
 
@@ -134,3 +136,23 @@ def test_a_part_of_a_unit_is_not_built(call: Call, good: Path, verb: str) -> Non
     result = call(verb, good / "procedures/right.yaml")
     assert result.code == 2
     assert "only a part" in result.err
+
+
+@pytest.mark.usefixtures("layouts")
+def test_cards_also_make_the_sheets_that_are_asked_for(call: Call, good: Path) -> None:
+    assert call("cards", good).code == 0
+    assert not list(Path("out/cards").glob("*/*.pdf"))
+    result = call("cards", good, "--also", "labels, kit")
+    assert (result.code, result.err) == (0, "")
+    assert "Wrote 1 card and 2 sheets to out/cards." in result.out
+    assert {path.parent.name for path in Path("out/cards").glob("*/*.pdf")} == {"kit", "labels"}
+    assert call("cards", good, "--also", "all").code == 0
+    assert {path.parent.name for path in Path("out/cards").glob("*/*.pdf")} == set(SORTS)
+
+
+@pytest.mark.parametrize("words", ["posters", "kit,posters", ","])
+def test_a_sort_of_sheet_that_does_not_exist_is_said(call: Call, good: Path, words: str) -> None:
+    result = call("cards", good, "--also", words)
+    assert result.code == 2
+    assert "is none of kit, trainer, inspection, index, labels, all" in " ".join(result.err.split())
+    assert not Path("out").exists()

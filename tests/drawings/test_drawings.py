@@ -14,7 +14,7 @@ from stepwell.model.rig import Chain, Part, Rig
 from stepwell.render.drawings.draw import Picture, draw
 from stepwell.render.drawings.paint import contents_words, every_possibility
 from stepwell.render.drawings.place import plan_of
-from stepwell.render.drawings.plan import WIDTH
+from stepwell.render.drawings.plan import SCREEN
 from stepwell.report.circuit_state import CircuitState, PartState
 from tests.drawings.bench import SVG, rigs, states, texts
 
@@ -36,7 +36,7 @@ def test_every_part_is_drawn_once_with_its_label(rig: Rig) -> None:
         for part in rig.parts:
             words = re.sub(r"\W+", "", found[part.id])
             assert re.sub(r"\W+", "", part.label) in words, part.id
-        places = [block.part for block in plan_of(rig).blocks]
+        places = [block.part for block in plan_of(rig, SCREEN).blocks]
         assert len(places) == len(set(places))
 
 
@@ -88,7 +88,7 @@ def test_words_can_be_read_on_a_telephone(rig: Rig) -> None:
     """At 375 px a picture as wide as the screen shows its smallest type at 10 px or more; labels at 12."""
     root = ElementTree.fromstring(draw(rig, Picture(state=next(iter(states(rig).values())), foot=("small print",))))
     sizes = [float(one.attrib.get("font-size", root.attrib["font-size"])) for one in root.iter(f"{SVG}text")]
-    scale = 375 / WIDTH
+    scale = 375 / SCREEN.width
     assert min(sizes) * scale >= 9.7
     assert float(root.attrib["font-size"]) * scale >= 12
 

@@ -1,4 +1,4 @@
-"""build: check, cards, site and report in one go; the main job."""
+"""build: check, cards, the sheets beside them, site and report in one go; the main job."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ import argparse
 from pathlib import Path
 
 from stepwell.cli.console import Console
-from stepwell.cli.produce import Job, add_options, make_cards, make_report, make_site, produce
+from stepwell.cli.produce import Job, add_options, make_cards, make_report, make_sheets, make_site, produce
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
-    parser = verbs.add_parser("build", help="check, cards, site and report: all of it", description=__doc__)
+    parser = verbs.add_parser("build", help="check, cards, sheets, site and report: all of it", description=__doc__)
     add_options(parser, "out")
     parser.set_defaults(run=run)
 
@@ -24,5 +24,6 @@ def run(args: argparse.Namespace, console: Console) -> int:
 def make_all(job: Job, folder: Path) -> None:
     """Everything, each in its place in ``folder``."""
     make_cards(job, folder / "cards")
+    make_sheets(job, folder / "sheets")
     make_site(job, folder / "site")
     make_report(job, folder)

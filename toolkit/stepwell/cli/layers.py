@@ -3,6 +3,7 @@ help is quick."""
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from stepwell.model.workspace import Workspace
     from stepwell.publish.sheet import Sheet
     from stepwell.render.cards.render import CardResult
+    from stepwell.render.sheets.press import SheetResult
     from stepwell.render.site.build import SiteResult
     from stepwell.slips.results import SlipReport
     from stepwell.source.workspace import Loaded
@@ -95,6 +97,28 @@ def card(sheet: Sheet, as_of: date) -> CardResult:
     from stepwell.render.cards.render import render_card
 
     return render_card(sheet, as_of=as_of)
+
+
+def beside(
+    workspace: Workspace, report: CheckReport, sorts: Collection[str], as_of: date, console: Console
+) -> Iterator[SheetResult]:
+    """The PDFs of the sheets beside the cards, of the sorts that were asked for."""
+    from stepwell.render.sheets.make import Source, documents
+    from stepwell.render.sheets.press import press
+    from stepwell.slips.find import find_slips
+
+    slips: dict[str, SlipReport] = {}
+    checked = {entry.procedure for entry in report.procedures if entry.checked}
+    for procedure in workspace.procedures:
+        if "trainer" in sorts and procedure.id in checked:
+            console.progress(f"Trying single slips in {procedure.title} ...")
+            found = find_slips(workspace, procedure, clock=monotonic)
+            if found is not None:
+                slips[procedure.id] = found
+    source = Source(workspace=workspace, report=report, sheets=sheets(workspace, report, as_of), slips=slips, as_of=as_of)
+    for document in documents(source, sorts):
+        console.progress(f"Laying out {document.sort_words.lower()}: {document.title}")
+        yield press(document, as_of=as_of)
 
 
 def site(workspace: Workspace, report: CheckReport, as_of: date, out: Path) -> SiteResult:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -23,6 +23,8 @@ from stepwell.report.results import CheckReport
 from stepwell.source.files import shown
 
 REPORT_NAME = "report.txt"
+SORTS = ("kit", "trainer", "inspection", "index", "labels")
+"""Sorts of sheets beside the cards."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -83,6 +85,20 @@ def make_cards(job: Job, folder: Path) -> None:
         job.findings.extend(card.findings)
     mark(folder)
     job.made.append("1 card" if len(sheets) == 1 else f"{len(sheets)} cards")
+
+
+def make_sheets(job: Job, folder: Path, sorts: Collection[str] = SORTS) -> None:
+    """The sheets beside the cards, a folder for each sort, into ``folder``."""
+    number = 0
+    for sheet in layers.beside(job.workspace, job.report, sorts, job.as_of, job.console):
+        path = folder / sheet.path
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(sheet.pdf)
+        job.findings.extend(sheet.findings)
+        number += 1
+    if number:
+        mark(folder)
+        job.made.append("1 sheet" if number == 1 else f"{number} sheets")
 
 
 def make_site(job: Job, folder: Path) -> None:

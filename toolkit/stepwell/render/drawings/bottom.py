@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from stepwell.circuit.entry import Family
-from stepwell.render.drawings.plan import WIDTH, Block, End, Run, Vessel
+from stepwell.render.drawings.plan import BESIDE, Block, End, Run, Vessel
 from stepwell.render.drawings.state_words import longest_state
 from stepwell.render.drawings.type_size import LEADING, wrap
 
@@ -18,18 +18,19 @@ BOX_GAP = 10.0
 
 
 def strips(drawn: Drawn, chains: list[list[str]], y: float) -> float:
-    """Each chain from left to right, five parts to a row. Returns where the next thing may begin."""
+    """Each chain from left to right, a few parts to a row. Returns where the next thing may begin."""
+    left, number = (drawn.frame.circuit, 2) if drawn.frame.beside else (5.0, PER_ROW)
     for chain in chains:
-        for start in range(0, len(chain), PER_ROW):
-            y = _strip(drawn, chain[start : start + PER_ROW], y)
+        for start in range(0, len(chain), number):
+            y = _strip(drawn, chain[start : start + number], left, y)
     return y
 
 
-def _strip(drawn: Drawn, names: list[str], y: float) -> float:
+def _strip(drawn: Drawn, names: list[str], left: float, y: float) -> float:
     middle = y + 24
     deepest = 0.0
     for at, name in enumerate(names):
-        x = 5 + CELL * (at + 0.5)
+        x = left + CELL * (at + 0.5)
         low = x - CELL if at and drawn.family(names[at - 1]) is not Family.SPACE else x - CELL / 2
         high = x + CELL if at + 1 < len(names) and drawn.family(names[at + 1]) is not Family.SPACE else x + CELL / 2
         kind = drawn.kind(name)
@@ -52,15 +53,17 @@ def _strip(drawn: Drawn, names: list[str], y: float) -> float:
 
 
 def equipment_boxes(drawn: Drawn, names: list[str], y: float) -> float:
-    """Two to a row, each with its letter, label and room for its state. Returns where the next thing may begin."""
-    width = (WIDTH - 3 * BOX_GAP) / 2
-    for start in range(0, len(names), 2):
-        pair = names[start : start + 2]
+    """Each with its letter, label and room for its state; two to a row, one beside the circuit. Returns where to go on."""
+    frame = drawn.frame
+    number, left = (1, frame.circuit) if frame.beside else (2, BOX_GAP)
+    width = BESIDE - BOX_GAP if frame.beside else (frame.circuit - 3 * BOX_GAP) / 2
+    for start in range(0, len(names), number):
+        pair = names[start : start + number]
         wrapped = [wrap(drawn.label(name), width - 52) for name in pair]
         states = [len(wrap(longest_state(drawn.parts[name]), width - 52)) for name in pair]
         height = max(LEADING * (len(lines) + more) + 16 for lines, more in zip(wrapped, states, strict=True))
         for at, (name, lines) in enumerate(zip(pair, wrapped, strict=True)):
-            x = BOX_GAP + at * (width + BOX_GAP)
+            x = left + at * (width + BOX_GAP)
             drawn.vessels.append(Vessel(part=name, kind="box", x=x, y=y, width=width, height=height))
             drawn.blocks.append(
                 Block(

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 from stepwell.circuit.entry import Family
 from stepwell.model.rig import Part
-from stepwell.render.drawings.plan import LEFT, MIDDLE, RIGHT, Arrow, Block, End, Gate, Note, Run, Vessel
-from stepwell.render.drawings.rows import BODIES, BRANCH_HEAD, OUTER_WIDTH, Slot, Stack, flat_part
+from stepwell.render.drawings.plan import Arrow, Block, End, Frame, Gate, Note, Run, Vessel
+from stepwell.render.drawings.rows import BODIES, BRANCH_HEAD, Slot, Stack, flat_part
 from stepwell.render.drawings.skeleton import VESSELS, family
 from stepwell.render.drawings.top import Riser, Top
 from stepwell.render.drawings.type_size import LEADING, wrap
@@ -23,6 +23,7 @@ class Drawn:
 
     parts: dict[str, Part]
     letters: dict[str, str]
+    frame: Frame
     far: bool = False
     """Some connectors stand apart, so that the others may have to say in words what they are joined to."""
     runs: list[Run] = field(default_factory=list)
@@ -64,7 +65,7 @@ class Drawn:
 
 def room_for(drawn: Drawn, part: Part) -> float:
     """How high the words of a part of a column are, or its body where that is higher."""
-    lines = len(wrap(part.label or part.id, OUTER_WIDTH))
+    lines = len(wrap(part.label or part.id, drawn.frame.outer))
     state = 2 if family(part) is Family.SPACE else 3 if drawn.far and family(part) is Family.END else 1
     words = LEADING * (lines + state) + (TAG_ROW if drawn.tags(part.id) else 0.0) + 12
     return max(words, 92.0 if part.kind in BODIES else 0.0)
@@ -88,7 +89,7 @@ class Column:
         self.drawn = drawn
         self.top = top
         self.side = side
-        self.x = RIGHT if side else LEFT
+        self.x = drawn.frame.right if side else drawn.frame.left
         self.inward = -1.0 if side else 1.0
         self.items: list[_Item] = []
         self.branches: list[tuple[Slot, float]] = []
@@ -126,7 +127,7 @@ class Column:
         else:
             self.drawn.gate(name, (x, item.middle), (0.0, -1.0))
         if at == 0 and pump is not None and kind is not Family.SPACE:
-            points = ((MIDDLE, pump[0]), (x, pump[0]), (x, item.middle))
+            points = ((self.drawn.frame.middle, pump[0]), (x, pump[0]), (x, item.middle))
             self.drawn.runs.append(Run(part=pump[1] or name, points=points))
         self._words(item)
 
@@ -134,7 +135,7 @@ class Column:
         x, name = self.x, item.name
         low = self._joint(at - 1, item.bottom)
         high = self._joint(at + 1, item.top)
-        bend = ((MIDDLE, pump[0]), (x, pump[0])) if at == 0 and pump is not None else ((x, low),)
+        bend = ((self.drawn.frame.middle, pump[0]), (x, pump[0])) if at == 0 and pump is not None else ((x, low),)
         kind = self.drawn.kind(name)
         if kind in VESSELS:
             # A blood vessel goes on behind the drawing: its body reaches a little way across the column.
@@ -171,7 +172,7 @@ class Column:
         return otherwise
 
     def _words(self, item: _Item) -> None:
-        lines = wrap(self.drawn.label(item.name), OUTER_WIDTH)
+        lines = wrap(self.drawn.label(item.name), self.drawn.frame.outer)
         tags = self.drawn.tags(item.name)
         state = 2 if self.drawn.family(item.name) is Family.SPACE else 1
         height = LEADING * (len(lines) + state) + (TAG_ROW if tags else 0.0)
@@ -181,7 +182,7 @@ class Column:
                 x=self.x - self.inward * (15 if self._is_tube(item.name) else 24),
                 y=item.middle - height / 2,
                 side="start" if self.side else "end",
-                width=OUTER_WIDTH,
+                width=self.drawn.frame.outer,
                 lines=lines,
                 tags=tags,
             )

@@ -11,7 +11,7 @@ from stepwell.render.drawings.key import KEY_HEIGHT, draw_key
 from stepwell.render.drawings.paint import INK, PAPER, SOFT, definitions, inside, outline
 from stepwell.render.drawings.paper import FONT, Paper, Point
 from stepwell.render.drawings.place import plan_of
-from stepwell.render.drawings.plan import WIDTH, Block, Plan
+from stepwell.render.drawings.plan import SCREEN, Block, Frame, Plan
 from stepwell.render.drawings.state_words import describe, flow_words, state_words
 from stepwell.render.drawings.type_size import LEADING, SIZE, one_line, width_of, wrap
 from stepwell.report.circuit_state import CircuitState, PartState
@@ -32,21 +32,24 @@ class Picture:
     caption: str = ""
     foot: tuple[str, ...] = field(default=())
     key: bool = True
+    ground: bool = True
+    """White below; without it what the page has in its background, such as the draft mark, shows through."""
+    frame: Frame = SCREEN
 
 
 @lru_cache(maxsize=64)
-def _plan(rig: Rig) -> Plan:
-    return plan_of(rig)
+def _plan(rig: Rig, frame: Frame) -> Plan:
+    return plan_of(rig, frame)
 
 
 def draw(rig: Rig, picture: Picture) -> str:
     """The picture as SVG: no scripts, nothing from outside, the same bytes for the same picture."""
-    return _Drawing(rig, _plan(rig), picture).svg()
+    return _Drawing(rig, _plan(rig, picture.frame), picture).svg()
 
 
 def size_of(rig: Rig, picture: Picture) -> tuple[int, int]:
     """Width and height of a picture in its own units."""
-    return round(WIDTH), round(_Drawing(rig, _plan(rig), picture).height)
+    return round(picture.frame.width), round(_Drawing(rig, _plan(rig, picture.frame), picture).height)
 
 
 class _Drawing:
@@ -57,17 +60,18 @@ class _Drawing:
         self.paper = Paper()
         self.states = {one.part: one for one in picture.state.parts}
         self.labels = {part.id: part.label or part.id for part in rig.parts}
+        self.broad = {run.part for run in plan.runs if run.wide}
         self.apart = {end.part for end in plan.ends if end.apart}
-        self.foot = [line for words in picture.foot for line in wrap(words, WIDTH - 16, bold=False)]
+        self.foot = [line for words in picture.foot for line in wrap(words, plan.frame.width - 16, bold=False)]
         self.height = plan.key_y + (KEY_HEIGHT if picture.key else 0.0) + LEADING * len(self.foot) + 10
 
     def svg(self) -> str:
         paper = self.paper
         title, told = describe(self.rig, self.picture.caption, self.picture.state, self.picture.changed)
         height = round(self.height)
-        box = f"0 0 {WIDTH:.0f} {height}"
+        box = f"0 0 {self.plan.frame.width:.0f} {height}"
         paper.open(
-            "svg", xmlns="http://www.w3.org/2000/svg", viewBox=box, width=WIDTH, height=height, role="img",
+            "svg", xmlns="http://www.w3.org/2000/svg", viewBox=box, width=self.plan.frame.width, height=height, role="img",
             aria_labelledby="title desc", font_family=FONT, font_size=SIZE, fill=INK,
         )  # fmt: skip
         for name, words in (("title", title), ("desc", told)):
@@ -75,8 +79,9 @@ class _Drawing:
             paper.words(words)
             paper.close(name)
         definitions(paper, {state.contents or 0 for state in self.states.values()} | {5, 12})
-        paper.rect(0, 0, WIDTH, height, fill=PAPER)
-        paper.text((8, 22), one_line(self.picture.caption, WIDTH - 16), font_weight=700)
+        if self.picture.ground:
+            paper.rect(0, 0, self.plan.frame.width, height, fill=PAPER)
+        paper.text((8, 22), one_line(self.picture.caption, self.plan.frame.width - 16), font_weight=700)
         paper.text((8, 22 + LEADING), flow_words(self.picture.state), fill=SOFT)
         self._circuit()
         if self.picture.key:
@@ -124,7 +129,7 @@ class _Drawing:
             way = _route(end.at, end.out, other.at, other.out)
             middle = len(way) // 2
             changed = self._changed(end.part)
-            wide = all(run.wide for run in self.plan.runs if run.part in (end.space, other.space))
+            wide = {end.space, other.space} <= self.broad
             halves = ((end.space, way[: middle + 1]), (other.space, way[middle:]))
             # White below, so that tubing which is crossed is seen to pass behind.
             self.paper.line(way, stroke=PAPER, stroke_width=30, fill="none")

@@ -9,9 +9,10 @@ from stepwell.circuit.hydraulics import ABOVE, BELOW
 from stepwell.render.drawings import symbols
 from stepwell.render.drawings.paint import INK, PAPER, definitions, tube
 from stepwell.render.drawings.paper import FONT, Paper
-from stepwell.render.drawings.plan import WIDTH, Gate
+from stepwell.render.drawings.plan import SCREEN, Gate
 from stepwell.render.drawings.type_size import SIZE
 
+WIDTH = SCREEN.width
 ROW = 29.0
 KEY_HEIGHT = ROW * 7 + 40
 

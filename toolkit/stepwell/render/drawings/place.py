@@ -6,7 +6,7 @@ from stepwell.circuit.entry import Family
 from stepwell.model.rig import Part, Rig
 from stepwell.render.drawings.bottom import equipment_boxes, strips
 from stepwell.render.drawings.columns import Column, Drawn, room_for
-from stepwell.render.drawings.plan import HEAD, LEFT, MIDDLE, RIGHT, Block, Plan, Run, Vessel
+from stepwell.render.drawings.plan import HEAD, Block, Frame, Plan, Run, Vessel
 from stepwell.render.drawings.rows import Stack
 from stepwell.render.drawings.skeleton import Skeleton, family, skeleton_of
 from stepwell.render.drawings.top import Top
@@ -16,12 +16,12 @@ JOINT_GAP = 40.0
 PUMP_RADIUS = 32.0
 
 
-def plan_of(rig: Rig) -> Plan:
+def plan_of(rig: Rig, frame: Frame) -> Plan:
     """Lay out a rig. Total: a part that fits nowhere in the circuit is drawn as a box below it."""
     made = skeleton_of(rig)
     parts = {part.id: part for part in rig.parts}
     far = any(family(parts[name]) is Family.END for chain in made.rest for name in chain)
-    drawn = Drawn(parts, _tags(made, parts), far)
+    drawn = Drawn(parts, _tags(made, parts), frame, far)
     need = {part.id: room_for(drawn, part) for part in rig.parts}
     above = Stack(made.above_left, made.above_right, made, parts)
     main = Stack(made.left, made.right, made, parts)
@@ -41,9 +41,12 @@ def plan_of(rig: Rig) -> Plan:
             Column(drawn, main, side, main_heights, y, top).draw((pump_y, made.head or ""))
         y = _bottom(drawn, made, pump_y)
     top.draw()
-    y = strips(drawn, made.rest, y + 10)
-    y = equipment_boxes(drawn, made.equipment, y + 6)
+    if frame.beside:
+        y = max(y, strips(drawn, made.rest, equipment_boxes(drawn, made.equipment, HEAD) + 10))
+    else:
+        y = equipment_boxes(drawn, made.equipment, strips(drawn, made.rest, y + 10) + 6)
     return Plan(
+        frame=frame,
         height=y,
         runs=tuple(drawn.runs),
         gates=tuple(drawn.gates),
@@ -59,15 +62,25 @@ def plan_of(rig: Rig) -> Plan:
 def _bottom(drawn: Drawn, made: Skeleton, pump_y: float) -> float:
     """The pump head between the columns, or a plain bend where the main path has none."""
     if made.head is None:
-        for names, x in ((made.left, LEFT), (made.right, RIGHT)):
+        for names, x in ((made.left, drawn.frame.left), (made.right, drawn.frame.right)):
             if names and family(drawn.parts[names[0]]) is not Family.SPACE:
-                drawn.runs.append(Run(part=names[0], points=((MIDDLE, pump_y), (x, pump_y))))
+                drawn.runs.append(Run(part=names[0], points=((drawn.frame.middle, pump_y), (x, pump_y))))
         return pump_y + 24
     r = PUMP_RADIUS
-    drawn.vessels.append(Vessel(part=made.head, kind="pump-head", x=MIDDLE - r, y=pump_y - r, width=2 * r, height=2 * r))
+    drawn.vessels.append(
+        Vessel(part=made.head, kind="pump-head", x=drawn.frame.middle - r, y=pump_y - r, width=2 * r, height=2 * r)
+    )
     lines = wrap(drawn.label(made.head), 180)
     drawn.blocks.append(
-        Block(part=made.head, x=MIDDLE, y=pump_y + r + 4, side="middle", width=180, lines=lines, tags=drawn.tags(made.head))
+        Block(
+            part=made.head,
+            x=drawn.frame.middle,
+            y=pump_y + r + 4,
+            side="middle",
+            width=180,
+            lines=lines,
+            tags=drawn.tags(made.head),
+        )
     )
     return pump_y + r + 8 + LEADING * (len(lines) + 1) + (22 if drawn.tags(made.head) else 0)
 

@@ -6,11 +6,51 @@ from dataclasses import dataclass
 
 from stepwell.render.drawings.paper import Point
 
-WIDTH = 500.0
-LEFT, RIGHT, MIDDLE = 122.0, 378.0, 250.0
-"""The x of the two columns, and between them."""
+BETWEEN = 256.0
+"""From one column to the other."""
+BESIDE = 250.0
+"""Room for equipment beside the circuit."""
 HEAD = 58.0
 """Room above the circuit for what is said about the whole of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """The measures of one form of drawing: ``outer`` is the room for the labels beside the columns; ``beside`` puts the
+    equipment beside the circuit, for paper, instead of below it."""
+
+    outer: float = 96.0
+    beside: bool = False
+
+    @property
+    def left(self) -> float:
+        """The x of the left column."""
+        return self.outer + 26
+
+    @property
+    def right(self) -> float:
+        """The x of the right column."""
+        return self.left + BETWEEN
+
+    @property
+    def middle(self) -> float:
+        """Between the columns."""
+        return self.left + BETWEEN / 2
+
+    @property
+    def circuit(self) -> float:
+        """The width of the circuit."""
+        return self.right + self.left
+
+    @property
+    def width(self) -> float:
+        """The width of the whole."""
+        return self.circuit + (BESIDE if self.beside else 0)
+
+
+SCREEN = Frame()
+SHEET = Frame(outer=150.0, beside=True)
+"""For paper: wide labels make a lower drawing, which can be set larger on a page."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +143,7 @@ class Note:
 class Plan:
     """All places of one rig. ``key_y`` is where the key begins, ``boxes_y`` where the equipment does."""
 
+    frame: Frame
     height: float
     runs: tuple[Run, ...]
     gates: tuple[Gate, ...]

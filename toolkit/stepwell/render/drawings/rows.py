@@ -12,8 +12,6 @@ from stepwell.model.rig import Part
 from stepwell.render.drawings.skeleton import VESSELS, Skeleton
 from stepwell.render.drawings.type_size import LEADING, wrap
 
-OUTER_WIDTH = 96.0
-"""Room for the labels beside a column."""
 BRANCH_WIDTH, BODY_BRANCH_WIDTH = 152.0, 104.0
 """Room for the words of a branch; a body reaches further inwards than a tube does."""
 BODIES = ("oxygenator", "bag", "pump-head", *VESSELS)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stepwell.circuit.entry import Family
-from stepwell.render.drawings.plan import HEAD, LEFT, MIDDLE, RIGHT, WIDTH, Arrow, Block, End, Run, Vessel
+from stepwell.render.drawings.plan import HEAD, Arrow, Block, End, Run, Vessel
 from stepwell.render.drawings.skeleton import Skeleton
 from stepwell.render.drawings.type_size import LEADING, wrap
 
@@ -37,6 +37,7 @@ class Top:
 
     def __init__(self, drawn: Drawn, made: Skeleton, stacks: tuple[Stack, ...]) -> None:
         self.drawn = drawn
+        self.frame = drawn.frame
         self.made = made
         self.risers: list[Riser] = []
         rows = [0]
@@ -58,7 +59,7 @@ class Top:
             mine = [riser for riser in self.risers if riser.side == side]
             for number, riser in enumerate(mine):
                 offset = OFFSET + NEXT * (len(mine) - 1 - number)
-                x = RIGHT - offset if side else LEFT + offset
+                x = self.frame.right - offset if side else self.frame.left + offset
                 x = x if abs(x - riser.start[0]) > 20 or not riser.names else riser.start[0] + (24 if not side else -24)
                 self._riser(riser, x, port_y + JOINT)
                 places.append(x)
@@ -99,13 +100,14 @@ class Top:
             self._words(name, x, y, riser.side)
 
     def _words(self, name: str, x: float, y: float, side: int) -> None:
-        width = WIDTH - x - 22 if side else x - 22
+        width = self.frame.circuit - x - 22 if side else x - 22
         lines = wrap(self.drawn.label(name), width)
+        away = 16 if self.drawn.family(name) is Family.SPACE else 20
         top = y - LEADING * (len(lines) + 1) / 2 + 4
         self.drawn.blocks.append(
             Block(
                 part=name,
-                x=x + 16 if side else x - 16,
+                x=x + away if side else x - away,
                 y=top,
                 side="start" if side else "end",
                 width=width,
@@ -116,19 +118,19 @@ class Top:
 
     def _bags(self, bags: dict[str, list[float]], places: list[float], port_y: float) -> None:
         free = sorted(x for x in places if all(x not in taken for taken in bags.values()))
-        free += [MIDDLE + 70 * n for n in (0, -1, 1, -2, 2, -3, 3)]
+        free += [self.frame.middle + 70 * n for n in (0, -1, 1, -2, 2, -3, 3)]
         for bag, taken in bags.items():
             for port in self.made.ports[bag]:
-                x = free.pop(0) if free else MIDDLE
+                x = free.pop(0) if free else self.frame.middle
                 taken.append(x)
                 y = port_y - 8
                 self.drawn.runs.append(Run(part=bag, points=((x, port_y - PORT - 2), (x, y)), wide=False))
                 self.drawn.ends.append(End(part=port, at=(x, y), out=(0.0, 1.0), space=bag))
-                self._words(port, x, y - 12, 1 if x >= MIDDLE else 0)
+                self._words(port, x, y - 12, 1 if x >= self.frame.middle else 0)
         number = len(bags)
         for at, (bag, taken) in enumerate(bags.items()):
-            middle = sum(taken) / len(taken) if taken else WIDTH * (at + 1) / (number + 1)
-            half = min(max(86.0, *(abs(x - middle) + 26 for x in taken or [middle])), WIDTH / 2 / number - 6)
+            middle = sum(taken) / len(taken) if taken else self.frame.circuit * (at + 1) / (number + 1)
+            half = min(max(86.0, *(abs(x - middle) + 26 for x in taken or [middle])), self.frame.circuit / 2 / number - 6)
             body = Vessel(part=bag, kind="bag", x=middle - half, y=port_y - PORT - BAG, width=2 * half, height=BAG)
             self.drawn.vessels.append(body)
             lines = wrap(self.drawn.label(bag), 2 * half - 16)

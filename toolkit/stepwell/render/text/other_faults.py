@@ -61,6 +61,12 @@ OTHER_FAULTS: tuple[OtherFault, ...] = (
         summary="A word of a card is wider than its line and can't be broken.",
     ),
     OtherFault(
+        name="sheet-too-long",
+        code="SW407",
+        severity=Severity.MINOR,
+        summary="An index has more pages than can be hung up or carried in a pocket.",
+    ),
+    OtherFault(
         name="page-too-heavy",
         code="ST001",
         severity=Severity.MINOR,

@@ -1,0 +1,42 @@
+"""The index of emergencies: one sheet for the wall, one for the pocket."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from stepwell.publish.sheet import Sheet, spoken
+from stepwell.render.sheets.common import unit_foot
+from stepwell.render.sheets.document import Document, Entry, Para, Title
+
+POCKET_SIDES = 2
+
+
+def indexes(sheets: Sequence[Sheet], unit: str, notice: str, as_of: date) -> tuple[Document, ...]:
+    """Both indexes; none where the library has no emergency card."""
+    urgent = [sheet for sheet in sheets if sheet.kind == "emergency"]
+    if not urgent:
+        return ()
+    return (_index(urgent, unit, notice, as_of, pocket=False), _index(urgent, unit, notice, as_of, pocket=True))
+
+
+def _index(urgent: Sequence[Sheet], unit: str, notice: str, as_of: date, *, pocket: bool) -> Document:
+    lead = Para(words="Find what you see, take that card. These lines are no instructions.")
+    entries = tuple(
+        Entry(id=sheet.id, title=sheet.title, words=spoken(sheet.use_when), code=f"{sheet.version}\n{sheet.short_hash}")
+        for sheet in urgent
+    )
+    foot = unit_foot(unit, notice, as_of)
+    return Document(
+        sort="index",
+        id="pocket" if pocket else "wall",
+        title="Emergencies",
+        sort_words="INDEX OF EMERGENCY CARDS",
+        language=urgent[0].language,
+        unit=unit,
+        foot=(foot[0], foot[1]) if pocket else foot,
+        blocks=(Title(words="Emergencies"), lead, *entries),
+        draft=any(sheet.status.draft for sheet in urgent),
+        paper="a6" if pocket else "a4",
+        most_pages=POCKET_SIDES if pocket else 1,
+    )
