@@ -17,7 +17,7 @@ from stepwell.render.cards.code import code_text
 from stepwell.render.drawings.place import plan_of
 from stepwell.render.drawings.plan import SHEET
 from stepwell.render.drawings.type_size import SIZE
-from stepwell.render.sheets.document import Document, Entry, Heading, Table, Title
+from stepwell.render.sheets.document import Document, Entry, Heading, Picture, Table, Title
 from stepwell.render.sheets.document import Words as Cell
 from stepwell.render.sheets.inspection import inspection
 from stepwell.render.sheets.make import documents
@@ -78,6 +78,8 @@ def test_a_kit_list_has_two_boxes_a_line() -> None:
     assert [row[0] for row in cells(document, "kit")] == [one.name for one in sheet.kit]
     table = next(block for block in document.blocks if isinstance(block, Table))
     assert table.columns[-2:] == ("box", "box")
+    start = next(block for block in document.blocks if isinstance(block, Picture))
+    assert start.caption == "Does yours match? The set before the first line"
 
 
 def test_a_trainers_sheet_tells_every_line_its_reason_and_its_slips() -> None:

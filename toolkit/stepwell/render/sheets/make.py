@@ -34,7 +34,8 @@ def documents(source: Source, sorts: Collection[str]) -> tuple[Document, ...]:
     unit, as_of = source.workspace.unit, source.as_of
     out: list[Document] = []
     if "kit" in sorts:
-        out += [made for sheet in source.sheets if (made := kit_list(sheet, as_of)) is not None]
+        lists = (kit_list(one.sheet, one.rig, one.report, as_of) for one in _lessons(source))
+        out += [made for made in lists if made is not None]
     if "trainer" in sorts:
         out += [trainer_sheet(lesson) for lesson in _lessons(source)]
     if "inspection" in sorts:

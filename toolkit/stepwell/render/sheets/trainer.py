@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from stepwell.circuit.compile_rig import compile_rig
 from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
 from stepwell.publish.sheet import HoldBar, Items, LanesBlock, Sheet, SheetItem, StepLine, lines_of, spoken
@@ -17,7 +16,7 @@ from stepwell.render.drawings.draw import Picture as Drawing
 from stepwell.render.drawings.draw import draw
 from stepwell.render.drawings.key import key_picture
 from stepwell.render.drawings.plan import SHEET
-from stepwell.render.sheets.common import sheet_foot, ticked
+from stepwell.render.sheets.common import known_states, sheet_foot, ticked
 from stepwell.render.sheets.document import Block, Break, Document, Heading, Para, Picture, Row, Sign, Table, Title, Words
 from stepwell.report.circuit_state import circuit_state
 from stepwell.report.results import ProcedureReport
@@ -181,12 +180,10 @@ def _holds(items: Items) -> tuple[HoldBar, ...]:
 def _pictures(lesson: Lesson) -> list[Block]:
     """The circuit at the start and after each block of the card, one to a page, with the key on the first."""
     rig, report = lesson.rig, lesson.report
-    if rig is None or report is None or not report.pictures:
+    started = known_states(rig, report)
+    if rig is None or started is None:
         return []
-    layout = compile_rig(rig)
-    states = {one.step: one for one in report.pictures if len(one.after) == len(layout.variables)}
-    if not states:
-        return []
+    layout, states = started
     start = circuit_state(layout, next(iter(states.values())).before)
     out: list[Block] = [Heading(words="The circuit, step by step")]
     out.append(Picture(id="key", svg=key_picture(), alt="The key to the drawings", width="110"))
