@@ -13,7 +13,7 @@ PACKAGE = Path(str(files("stepwell")))
 
 
 def data_dir(name: str) -> Path:
-    """Return the folder ``name`` (``schema`` or ``site_templates``).
+    """Return the folder ``name`` (``schema``, ``site_templates``, ``protocols``).
 
     Raises FileNotFoundError if the installation lacks it, which is a fault of the package, not of the user.
     """

@@ -79,10 +79,11 @@ def _sum(report: CheckReport, code: int) -> tuple[str, str]:
         parts.append(f"{_count(sum(counts.values()), 'finding')}: {tally}.")
     if undecided:
         parts.append(f"{_count(undecided, 'verdict')} NOT DECIDED, which is not the same as safe.")
-    if not parts and report.procedures:
+    checked = any(procedure.checked for procedure in report.procedures)
+    if not parts and checked:
         parts.append("No unsafe order found in the model (complete search).")
     how = "doubt" if code in (0, 3) else "bad"
-    return " ".join(parts or ["Nothing was checked."]), "good" if code == 0 and not tally else how
+    return " ".join(parts or ["Nothing was checked."]), "good" if code == 0 and not tally and checked else how
 
 
 def _count(number: int, noun: str) -> str:

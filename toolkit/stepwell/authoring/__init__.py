@@ -1,0 +1,1 @@
+"""Doors for authors: new files from a few answers, drafts from documents, the page that edits."""
