@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 
 from stepwell.compare.between import edits_between
-from stepwell.compare.tree import documents
+from stepwell.compare.documents import documents
 from stepwell.model.workspace import Workspace
 from tests import demo
 from tests.compare.mutate import dump, leaves, mutated, other, put

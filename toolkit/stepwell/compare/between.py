@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 
 from stepwell.compare.assign import assign
+from stepwell.compare.documents import documents
 from stepwell.compare.edits import Edit, Sort
 from stepwell.compare.names import speaker
 from stepwell.compare.numbers import absorb
@@ -15,7 +16,7 @@ from stepwell.compare.script import Compared, compare_documents
 from stepwell.compare.similar import features
 from stepwell.compare.speak import Speaker
 from stepwell.compare.tokens import dice
-from stepwell.compare.tree import Document, Node, documents, flatten
+from stepwell.compare.tree import Document, Node, flatten
 from stepwell.model.workspace import Workspace
 
 Files = tuple[tuple[str, str], ...]
@@ -131,6 +132,8 @@ def _whole(document: Document, sort: Sort, speak: Speaker) -> Edit:
 
 
 def _lines(node: Node, speak: Speaker, depth: int) -> list[str]:
+    if node.sort == "file":
+        return ["file:", *str(node.get("text")).splitlines()]
     told = "; ".join(f"{name}: {speak.value(value)}" for name, value in node.fields if value not in ("", (), None, False))
     out = [f"{'  ' * depth}{node.sort}: {told}"]
     for child in node.children:

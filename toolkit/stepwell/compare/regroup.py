@@ -11,6 +11,8 @@ from stepwell.compare.tokens import bag, covered, tokens
 from stepwell.compare.tree import Flat, Node
 
 _WHOLE, _PART, _GAIN = 0.7, 0.5, 0.15
+_SURE_PART, _SURE_GAIN = 0.9, 0.08
+"""A half that says hardly anything but what the whole said needs to add less to it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +32,20 @@ def splits(old: Flat, new: Flat, pairs: Mapping[int, int], added: Iterable[int])
 def merges(old: Flat, new: Flat, pairs: Mapping[int, int], removed: Iterable[int]) -> list[Regroup]:
     """(new step, the old one that it matches, removed step): a split seen from the other side."""
     return list(_regroups(new, old, {there: here for here, there in pairs.items()}, removed))
+
+
+def with_own_ids(old: Flat, new: Flat, pairs: dict[int, int]) -> dict[int, int]:
+    """The pairs, but where a step was written in two, or two put into one, the half with the old id stays."""
+    back = {there: here for here, there in pairs.items()}
+    found = dict(pairs)
+    for one in splits(old, new, pairs, [at for at in range(len(new.nodes)) if at not in back]):
+        if old.nodes[one.one].get("id") == new.nodes[one.other].get("id") != "":
+            found[one.one] = one.other
+    for one in merges(old, new, pairs, [at for at in range(len(old.nodes)) if at not in pairs]):
+        if new.nodes[one.one].get("id") == old.nodes[one.other].get("id") != "":
+            del found[one.kept]
+            found[one.other] = one.one
+    return found
 
 
 def _regroups(whole: Flat, parts: Flat, pairs: dict[int, int], extra: Iterable[int]) -> Iterable[Regroup]:
@@ -72,7 +88,8 @@ def _fits(one: Node, kept: Node, other: Node) -> float | None:
             return None
     elif done or more:
         return None
-    if together >= _WHOLE and covered(rest, whole) >= _PART and gain >= _GAIN:
+    share = covered(rest, whole)
+    if together >= _WHOLE and ((share >= _PART and gain >= _GAIN) or (share >= _SURE_PART and gain >= _SURE_GAIN)):
         return together + gain
     return None
 

@@ -54,6 +54,8 @@ TABLE: dict[tuple[str, str], w.Test] = {
     ("review-policy", "copy-valid"): w.higher("days for which a copy counts as current"),
     ("review-policy", "walk-through"): w.turned_off("no walk-through is asked for after a critical change"),
     ("place", "cards"): w.fewer("no longer listed as hanging there:"),
+    ("translation-entry", "msgstr"): w.gone("the translation"),
+    ("translation-entry", "fuzzy"): w.turned_on("the translation is no longer sure"),
     ("rig", "inspected"): w.gone("the inspection"),
     ("unit", "notice"): w.gone("the unit's notice"),
 }

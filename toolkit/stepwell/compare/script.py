@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from difflib import unified_diff
 from typing import Any
 
 from stepwell.compare.edits import Edit, Sort
@@ -11,7 +12,7 @@ from stepwell.compare.match import match
 from stepwell.compare.match_parts import match_named
 from stepwell.compare.names import item_of, short, subject, title_of, where, with_ids
 from stepwell.compare.ops import Become, Delete, Insert, Op, Place, SetField
-from stepwell.compare.regroup import Regroup, keeps, merges, splits
+from stepwell.compare.regroup import Regroup, keeps, merges, splits, with_own_ids
 from stepwell.compare.safeguards import WHEN_ADDED, weaker_field, weaker_form, weaker_without
 from stepwell.compare.similar import SPOKEN
 from stepwell.compare.speak import Speaker
@@ -42,7 +43,7 @@ class Compared:
 def compare_documents(old: Document, new: Document, speak: tuple[Speaker, Speaker]) -> Compared:
     """The edits from ``old`` to ``new``; ``speak`` says values of either side."""
     one, other = flatten(old.root), flatten(new.root)
-    pairs = match(one, other) if old.kind == "procedure" else match_named(one, other)
+    pairs = with_own_ids(one, other, match(one, other)) if old.kind == "procedure" else match_named(one, other)
     script = _Script(f"{old.kind} {old.id}", one, other, pairs, speak)
     return Compared(edits=script.edits(), old=one, new=other, pairs=pairs)
 
@@ -115,6 +116,9 @@ class _Script:
 
     def field(self, here: int, op: SetField) -> None:
         node = self.old.nodes[here]
+        if node.sort == "file":
+            self.text(here, op)
+            return
         words = _only_words(op.old, op.new, op.field)
         self.add(
             Sort.REWORDED if words else Sort.CHANGED,
@@ -126,6 +130,14 @@ class _Script:
             mark="wording" if words else "",
             ops=(op,),
         )
+
+    def text(self, here: int, op: SetField) -> None:
+        """A file that is not in the model: which lines differ."""
+        old, new = str(op.old or "").splitlines(), str(op.new or "").splitlines()
+        lines = list(unified_diff(old, new, "was", "now", lineterm="", n=1))[2:]
+        gone, come = (sum(line[:1] == sign for line in lines) for sign in "-+")
+        said = f"{len(old)} lines", f"{len(new)} lines: {gone} gone, {come} new"
+        self.add(Sort.CHANGED, here, field="text", old=said[0], new=said[1], lines=tuple(lines), ops=(op,))
 
     def handle(self, there: int) -> int:
         """How ops call a node of the new tree."""

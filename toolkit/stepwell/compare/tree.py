@@ -7,11 +7,8 @@ compared from that day on: at worst it is shown as a whole, never passed over.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any
-
-from stepwell.model.workspace import Workspace
 
 CHILD_SLOTS = (
     "body", "lanes", "outcomes", "parts", "chains", "baselines", "roles", "numbers", "places", "signers", "quorums",
@@ -62,7 +59,8 @@ def kebab(name: str) -> str:
     return _CAPITAL.sub("-", name).lower().replace("_", "-")
 
 
-def _content_fields(cls: type[Any]) -> tuple[str, ...]:
+def content_fields(cls: type[Any]) -> tuple[str, ...]:
+    """Names of the fields of a class of the model that are content."""
     known = _KNOWN.get(cls)
     if known is None:
         known = tuple(field.name for field in fields(cls) if field.compare and field.name not in NOT_CONTENT)
@@ -74,7 +72,7 @@ def node_of(value: Any, slot: str = "") -> Node:
     """The tree of a dataclass of the model."""
     found: list[tuple[str, Any]] = []
     children: list[Node] = []
-    for name in _content_fields(type(value)):
+    for name in content_fields(type(value)):
         inner = getattr(value, name)
         if name == CHILD and is_dataclass(inner):
             children.append(node_of(inner, name))
@@ -108,48 +106,13 @@ def _words_by_part(settings: Any) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def documents(workspace: Workspace, files: tuple[tuple[str, str], ...] = ()) -> tuple[Document, ...]:
-    """Everything of a unit. ``files`` are (name, text) of what lies in its folder but is not in the model."""
-    found = [Document(kind="unit", id="unit", root=node_of(workspace.unit))]
-    for name in _content_fields(Workspace):
-        value = getattr(workspace, name)
-        if name == "unit":
-            continue
-        if isinstance(value, tuple) and value and all(is_dataclass(one) for one in value):
-            found += _each(value)
-        elif value or name not in ("rigs", "rules", "procedures"):
-            root = Node(sort="setting", fields=((kebab(name), value),))
-            found.append(Document(kind="setting", id=kebab(name), root=root))
-    for name, text in files:
-        found.append(Document(kind="file", id=name, root=Node(sort="file", fields=(("text", text),))))
-    return tuple(found)
-
-
-def _each(values: tuple[Any, ...]) -> Iterator[Document]:
-    seen: dict[str, int] = {}
-    for value in values:
-        name = identity(value)
-        seen[name] = seen.get(name, 0) + 1
-        once = name if seen[name] == 1 else f"{name} ({seen[name]})"
-        yield Document(kind=kebab(type(value).__name__), id=once, root=node_of(value))
-
-
 def content(value: Any) -> Any:
     """A value without the places in files, as nested tuples: equal where the content is equal, on every computer."""
     if is_dataclass(value) and not isinstance(value, type):
-        return (kebab(type(value).__name__), *(content(getattr(value, name)) for name in _content_fields(type(value))))
+        return (kebab(type(value).__name__), *(content(getattr(value, name)) for name in content_fields(type(value))))
     if isinstance(value, tuple):
         return tuple(content(one) for one in value)
     return str(value)
-
-
-def identity(value: Any) -> str:
-    """What a thing is known by: its id, its name, or the words that say what it is about."""
-    for name in ("id", "name"):
-        if isinstance(getattr(value, name, None), str):
-            return str(getattr(value, name))
-    about = [getattr(value, name, None) for name in ("rule", "procedure", "step", "language", "role", "key")]
-    return " / ".join(str(one) for one in about if one)
 
 
 def flatten(root: Node) -> Flat:
