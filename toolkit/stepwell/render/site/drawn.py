@@ -82,6 +82,9 @@ class _Folder:
                 continue
             if not mine:
                 mine[""] = self._figure("start", Picture(state=before, caption="At the start"), "The circuit at the start")
+            # A line after which everything is as before needs no drawing: the one before still holds.
+            if after == before:
+                continue
             caption = f"After step {line.mark}: {spoken(line.text)}"
             picture_of = Picture(state=after, changed=after.changed(before), caption=caption)
             mine[picture.step] = self._figure(picture.step, picture_of, f"Circuit after step {line.mark}")
