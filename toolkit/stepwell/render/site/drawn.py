@@ -69,7 +69,7 @@ class _Folder:
         self.layout: Layout = compile_rig(rig)
         self.known: dict[State, CircuitState] = {}
         draft = (DRAFT,) if sheet.status.draft else ()
-        self.foot = (*draft, f"{sheet.title} {sheet.version}. Set: {sheet.rig.sentence}.")
+        self.foot = (*draft, f"{sheet.title} {sheet.version}. Set: {sheet.rig.sentence}. Drawn for one permitted order.")
 
     def draw(self, report: ProcedureReport) -> None:
         """Every step in the order of the page, then the findings that tell a run."""
