@@ -12,7 +12,9 @@ from stepwell.circuit.kinds import part_kind
 from stepwell.circuit.layout import (
     BARE,
     FIRST_MATE,
+    OPEN,
     OPEN_AIR,
+    THROTTLED,
     Bag,
     End,
     Gate,
@@ -98,6 +100,7 @@ def compile_rig(rig: Rig) -> Layout:
         ends=tuple(draft.ends),
         bags=tuple(draft.bags),
         pumps=_pumps(draft, pump_sides),
+        clamps=tuple(draft.index[part.id, "gate"] for part in rig.parts if part.kind == "clamp"),
         placed=next((number for (_, name), number in draft.index.items() if name == "drive"), None),
         index=draft.index,
         space_of=draft.space_of,
@@ -206,7 +209,7 @@ def _add_gate(draft: _Draft, here: int, there: int, between: list[Part]) -> None
     for part in between:
         match part.kind:
             case "clamp":
-                needs.append(Needed(variable=draft.index[part.id, "gate"], values=frozenset({0})))
+                needs.append(Needed(variable=draft.index[part.id, "gate"], values=frozenset({OPEN, THROTTLED})))
             case "cap":
                 needs.append(Needed(variable=draft.index[part.id, "gate"], values=frozenset({1})))
             case "vent":

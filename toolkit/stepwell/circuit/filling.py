@@ -10,6 +10,7 @@ from stepwell.circuit.layout import OPEN_AIR, Layout, State
 from stepwell.circuit.links import end_points
 from stepwell.circuit.memory import remembered
 from stepwell.circuit.paths import union_of_paths
+from stepwell.circuit.throttling import ways_through
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,5 +58,8 @@ def filling(layout: Layout, state: State) -> Filling:
             bled = union_of_paths(water.links, number, outlets | ends - {number}, stop=ends, gas_at_end=True)
             may |= bled.spaces
             ways |= bled.ways
+    if ways & ways_through(layout, state):
+        # How fast it fills through a clamp that is partly shut is not known, so no wait is surely long enough.
+        sure.clear()
     inner = frozenset(may - ends)
     return Filling(sure=frozenset(sure) & inner, may=inner, ways=frozenset(ways))

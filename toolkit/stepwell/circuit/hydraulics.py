@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from stepwell.circuit.contents import AIR_FREE, DRY, LIQUID
-from stepwell.circuit.layout import OPEN_AIR, Layout, Pump, State
+from stepwell.circuit.layout import OPEN, OPEN_AIR, SHUT, Layout, Pump, State
 from stepwell.circuit.links import Link, Links, both_ways, end_points, open_links, reached, reversed_links
 from stepwell.circuit.memory import remembered
 from stepwell.circuit.paths import NOWHERE, OnPaths, union_of_paths
+from stepwell.circuit.throttling import seen_with_clamps, throttled, ways_through
 
 BELOW, AT, ABOVE = 1, 2, 4
 UNKNOWN = BELOW | AT | ABOVE
@@ -66,6 +67,33 @@ def surely_wet(layout: Layout, state: State, space: int) -> bool:
 @remembered
 def hydraulics(layout: Layout, state: State) -> Hydraulics:
     """Derive flow and pressure. Total: never raises for a state of this layout."""
+    if throttled(layout, state):
+        return _when_throttled(layout, state)
+    return _hydraulics(layout, state)
+
+
+def _when_throttled(layout: Layout, state: State) -> Hydraulics:
+    """With a clamp partly shut: whatever may be with it open or shut or between, and no pressure known that it can change.
+
+    Nothing that flows there can be told to last long enough, so no path through it is exact.
+    """
+    wide = _hydraulics(layout, seen_with_clamps(layout, state, OPEN))
+    narrow = _hydraulics(layout, seen_with_clamps(layout, state, SHUT))
+    ways = ways_through(layout, state)
+    ends = end_points(layout)
+    group = reached(both_ways(wide.links), {space for way in ways for space in way} - ends, stop=ends)
+    touched = {space for space in group - ends if may_be_wet(layout, state, space)}
+    return Hydraulics(
+        links=wide.links,
+        flow=wide.flow | narrow.flow | 1,
+        pressure=tuple(UNKNOWN if space in touched else sign for space, sign in enumerate(wide.pressure)),
+        loop=wide.loop._replace(exact=False),
+        drive=wide.drive._replace(exact=False),
+        vented=wide.vented,
+    )
+
+
+def _hydraulics(layout: Layout, state: State) -> Hydraulics:
     links = open_links(layout, state)
     pump = layout.pump(state)
     running = pump is not None and pump.turns(state)

@@ -17,6 +17,7 @@ OPEN_AIR = 0
 """The number of the atmosphere among the spaces."""
 
 COVERED, BARE, FIRST_MATE = 0, 1, 2
+OPEN, SHUT, THROTTLED = 0, 1, 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,6 +139,8 @@ class Layout:
     bags: tuple[Bag, ...]
     pumps: tuple[Pump, ...]
     """The one pump head on each of the drives that may turn it, in the order of the rig."""
+    clamps: tuple[int, ...]
+    """The variable of every clamp; its values are OPEN, SHUT and THROTTLED."""
     placed: int | None
     """The variable that tells which of ``pumps`` it is; None where the head has but one drive."""
     index: dict[tuple[str, str], int] = field(compare=False, hash=False, repr=False)

@@ -38,6 +38,7 @@ from stepwell.circuit.verbs import (
     swap_cap,
     take_down,
     take_inner,
+    throttle,
     turn,
     uncap,
     unplug,
@@ -48,6 +49,7 @@ from stepwell.circuit.verbs import (
 VERBS: tuple[Verb, ...] = (
     open.VERB,
     shut.VERB,
+    throttle.VERB,
     uncap.VERB,
     cap.VERB,
     swap_cap.VERB,

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from stepwell.circuit.apply import Done, do
 from stepwell.circuit.fact_table import fact
-from stepwell.circuit.layout import FIRST_MATE, Layout, State
+from stepwell.circuit.layout import FIRST_MATE, OPEN, Layout, State
 from stepwell.circuit.settle import Event, waited_for
 from stepwell.circuit.sides import patient_attached
+from stepwell.circuit.throttling import VALUES_OF_FLOW, throttled, with_clamps
 from stepwell.circuit.view import View
 from stepwell.model.predicate import Predicate
 from stepwell.model.procedure import Action
@@ -28,6 +30,9 @@ ENDS = "ends-not-reached"
 
 MOST_KEPT = 50_000
 """So much is remembered of each sort; the search goes on level by level, so that what is forgotten is seldom asked for."""
+
+THROTTLING = "a clamp is partly shut, and how much flows there and at what pressure is not known"
+"""Why a rule that needs a flow or a pressure is not decided."""
 
 NO_EVENTS: frozenset[Event] = frozenset()
 
@@ -123,7 +128,9 @@ class CircuitWorld:
             memory.append(seen.memory)
             if seen.exercised:
                 self.exercised.add(instance.rule.name)
-            if seen.violated:
+            if seen.violated and self._only_by_throttling(state, node, instance, moment, remembered):
+                self.undecided.setdefault(instance.rule.name, THROTTLING)
+            elif seen.violated:
                 broke.add(instance.rule.name)
             if seen.undecided:
                 self.undecided.setdefault(instance.rule.name, seen.undecided)
@@ -133,6 +140,19 @@ class CircuitWorld:
             self.already.setdefault((node.step, done.already), node.actions[0])
         here = Here(done.state, tuple(memory), state.handed_over or self._joins_patient(state.circuit, done.state))
         return Acted(here, None, frozenset(broke))
+
+    def _only_by_throttling(self, state: Here, node: Do, instance: GroundRule, moment: Moment, remembered: Memory) -> bool:
+        """True if a rule is violated only because a clamp is partly shut, so that a flow or a pressure is not known."""
+        done = self.done(state.circuit, node.actions)
+        if not (throttled(self.layout, state.circuit) or (done.state and throttled(self.layout, done.state))):
+            return False
+        eased = with_clamps(self.layout, state.circuit, OPEN)
+        before = _values_from(self.ask(eased), moment.before)
+        after = before
+        if done.state is not None:
+            events = self.done(eased, node.actions).events
+            after = _values_from(self.ask(with_clamps(self.layout, done.state, OPEN), events), moment.after)
+        return not watch(instance, replace(moment, before=before, after=after), remembered).violated
 
     def moment(self, before: Here, node: Do) -> Moment:
         """What rules are shown of a node that is done in a state."""
@@ -183,12 +203,16 @@ class CircuitWorld:
     def finish(self, state: Here) -> frozenset[str]:
         """Names of the rules violated by ending here."""
         ask = self.ask(state.circuit)
+        narrow = throttled(self.layout, state.circuit)
+        eased = _values_from(self.ask(with_clamps(self.layout, state.circuit, OPEN)), ask)
         broke: set[str] = set()
         for instance, remembered in zip(self.rules, state.memory, strict=True):
             seen = finish(instance, ask, remembered)
             if seen.exercised:
                 self.exercised.add(instance.rule.name)
-            if seen.violated:
+            if seen.violated and narrow and not finish(instance, eased, remembered).violated:
+                self.undecided.setdefault(instance.rule.name, THROTTLING)
+            elif seen.violated:
                 broke.add(instance.rule.name)
             if seen.undecided:
                 self.undecided.setdefault(instance.rule.name, seen.undecided)
@@ -218,6 +242,11 @@ def _make_room(kept: dict[Any, Any]) -> None:
     """Begin anew where a memory is full: everything in it can be worked out again."""
     if len(kept) >= MOST_KEPT:
         kept.clear()
+
+
+def _values_from(eased: Ask, real: Ask) -> Ask:
+    """Flows and pressures as they are with every throttled clamp open, everything else as it is."""
+    return lambda name, args: (eased if name in VALUES_OF_FLOW else real)(name, args)
 
 
 def asking(view: View) -> Ask:

@@ -8,7 +8,9 @@ from stepwell.model.tri import Tri, tri
 
 
 def evaluate(view: View, args: tuple[str, ...]) -> Tri:
-    """See the summary."""
+    """A clamp that is partly shut may be either, so it counts as neither where it must be sure."""
+    if view.word(args[0], "gate") == "throttled":
+        return Tri.MAYBE
     return tri(view.word(args[0], "gate") in ("open", "off", "clear"))
 
 

@@ -10,6 +10,6 @@ KIND = PartKind(
         ("on-main-path", "lies on the way from the drainage end to the return end"),
         ("roaming", "a loose tube clamp at this site, taken from the counted stock"),
     ),
-    states=(("open", "open"), ("shut", "shut")),
-    variables=(("gate", ("open", "shut")),),
+    states=(("open", "open"), ("shut", "shut"), ("throttled", "partly shut")),
+    variables=(("gate", ("open", "shut", "throttled")),),
 )
