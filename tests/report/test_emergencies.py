@@ -20,6 +20,7 @@ from tests.demo import changed, checked, moved_behind, procedure, without_action
 from tests.publish.bench import AS_OF
 
 CARDS = ("pump-stopped", "gas-lost", "line-apart", "connect-vv")
+BOXED = ("pump-stopped", "gas-lost", "line-apart", "hand-drive")
 
 Change = Callable[[Procedure], Procedure]
 
@@ -179,12 +180,12 @@ INSTEAD: dict[tuple[str, str], str] = {
 }
 
 
-@pytest.mark.parametrize("card", CARDS)
+@pytest.mark.parametrize("card", [*CARDS, "hand-drive"])
 def test_the_card_is_clean(card: str) -> None:
     assert checked(procedure(card)).findings == ()
 
 
-@pytest.mark.parametrize("card", ["pump-stopped", "gas-lost", "line-apart"])
+@pytest.mark.parametrize("card", BOXED)
 def test_the_boxed_actions_are_three_at_most_and_one_persons(card: str) -> None:
     first = procedure(card).body[0]
     boxed = steps_of((first,))
@@ -223,7 +224,7 @@ def test_a_card_without_actions_is_not_checked() -> None:
     assert report.verdicts == ()
 
 
-@pytest.mark.parametrize("card", ["air-in-circuit", "pump-stopped", "gas-lost", "line-apart"])
+@pytest.mark.parametrize("card", ["air-in-circuit", *BOXED])
 def test_an_emergency_card_is_one_side(card: str) -> None:
     given = procedure(card)
     made = render_card(build_sheet(workspace(), given, None, AS_OF), as_of=AS_OF)
