@@ -1,4 +1,4 @@
-"""What any checker of a crystalloid priming must say, on the priming of the demo: accepted as written, refused when wrong."""
+"""What any checker of a crystalloid priming must say, on the demo: accepted as written, refused when wrong."""
 
 from __future__ import annotations
 
