@@ -174,8 +174,6 @@ INSTEAD: dict[tuple[str, str], str] = {
     # Of this row the expectation was taken out with the others above.
     # That the return clamp is opened before the pump turns fast enough became a rule of its own later.
     ("line-apart", "opened and restarted"): f"ends-not-reached pump-left-dead-headed released-too-slow {WORDS}",
-    # Harmless to the circuit, as predicted; but a fourth action stands in the box of at most three, which is bad writing.
-    ("pump-stopped", "gas on while shut"): "too-many-immediate-actions",
     # Joining a limb attaches the patient, which counts as a hand-over, and the pump works against shut limbs by then.
     # The rules on how long it may work so, and on parting a limb while the pump turns, came later and find it too.
     ("connect-vv", "pump not stopped"): "dead-headed-too-long parted-while-running pump-left-dead-headed",
