@@ -114,6 +114,13 @@ def test_the_trap_is_the_predicted_one(row: Row) -> None:
         assert any(other in told for told in traps)
 
 
+def test_what_would_help_is_told_as_it_should_be() -> None:
+    """What should not be so is told by its opposite: a pump that should not turn, a cap that should not be vented."""
+    told = [note.message for row in HAZARDS for finding in found_by(row) for note in finding.related]
+    assert "What would help is never done: the pump head stands still." in told
+    assert not any(message.endswith("is a vented cap.") for message in told)
+
+
 def test_every_disagreement_is_discussed() -> None:
     told = re.findall(r"^- \*\*(.+?): (.+?)\.\*\*", OUTCOME.read_text(encoding="utf-8"), flags=re.MULTILINE)
     assert len(told) == len(set(told))

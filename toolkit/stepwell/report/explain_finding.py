@@ -134,9 +134,8 @@ class RunFindings:
             message = f"What would help comes too late: {self._number(trap.cure)}."
             notes.append(Related(message=message, span=self._span(trap.cure), step=trap.cure))
         elif trap.literal is not None:
-            notes.append(
-                Related(message="What would help is never done: " + in_words(trap.literal, self.world.layout.labels) + ".")
-            )
+            help_ = in_words(trap.literal, self.world.layout.labels, negated=trap.wanted is Tri.NO)
+            notes.append(Related(message=f"What would help is never done: {help_}."))
         if not at_end and told.nodes:
             step = told.nodes[-1].step
             notes.append(

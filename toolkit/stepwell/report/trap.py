@@ -31,6 +31,8 @@ class Trap:
 
     node: int
     literal: Fact | None
+    wanted: Tri = Tri.YES
+    """NO where the literal should surely not have been so."""
     cure: str = ""
     late: bool = False
 
@@ -129,4 +131,4 @@ def _missing(
             if not _is_passing(atom) and world.ask(view.state)(atom.name, words_of(atom)) is good:
                 return Trap(node=-1, literal=atom, cure=node.step, late=True)
         state = after
-    return Trap(node=-1, literal=literal)
+    return Trap(node=-1, literal=literal, wanted=failing[0].wanted if failing else Tri.YES)
