@@ -144,6 +144,18 @@ def test_a_rig_of_any_shape_is_drawn() -> None:
         assert sorted(blocks(svg)) == sorted(part.id for part in rig.parts)
 
 
+def test_a_chain_between_two_places_of_the_circuit_names_them() -> None:
+    rig = rigs()[0]
+    bridge = Part(id="bridge", kind="line", label="bridge line")
+    chain = Chain(parts=("post-line", "bridge", "drain-limb"))
+    state = next(iter(states(rig).values()))
+    svg = draw(replace(rig, parts=(*rig.parts, bridge), chains=(*rig.chains, chain)), Picture(state=state))
+    assert "bridge line" in blocks(svg)["bridge"]
+    words = " ".join(texts(svg))
+    assert "at pump" in words
+    assert "at drainage limb" in words
+
+
 def test_what_is_not_certain_is_said_to_be_so() -> None:
     assert contents_words(WET | CLEAR) == "may hold air"
     assert contents_words(AIR | WET) == "may be dry"

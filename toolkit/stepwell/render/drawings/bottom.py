@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from stepwell.circuit.entry import Family
-from stepwell.render.drawings.plan import BESIDE, Block, End, Run, Vessel
+from stepwell.render.drawings.plan import BESIDE, Block, End, Note, Run, Vessel
+from stepwell.render.drawings.skeleton import ELSEWHERE
 from stepwell.render.drawings.state_words import longest_state
 from stepwell.render.drawings.type_size import LEADING, wrap
 
@@ -34,9 +35,20 @@ def _strip(drawn: Drawn, names: list[str], left: float, y: float) -> float:
         low = x - CELL if at and drawn.family(names[at - 1]) is not Family.SPACE else x - CELL / 2
         high = x + CELL if at + 1 < len(names) and drawn.family(names[at + 1]) is not Family.SPACE else x + CELL / 2
         kind = drawn.kind(name)
+        if name.startswith(ELSEWHERE):
+            told = wrap("at " + drawn.label(name.removeprefix(ELSEWHERE)), CELL - 10)
+            for row, line in enumerate(told):
+                drawn.notes.append(Note(at=(x - CELL / 2 + 6, middle + 38 + LEADING * row), words=line))
+            deepest = max(deepest, LEADING * (len(told) + 1))
+            reach = ((low, middle), (x, middle)) if at else ((x, middle), (high, middle))
+            drawn.runs.append(Run(part=name.removeprefix(ELSEWHERE), points=reach, wide=False))
+            continue
         if drawn.family(name) is Family.SPACE:
             drawn.runs.append(Run(part=name, points=((low, middle), (high, middle)), wide=False))
-            if kind not in ("line", "cannula"):
+            if kind in ("tap", "stub"):
+                body = Vessel(part=name, kind=kind, x=x - 13, y=middle - 13, width=26, height=26, out=(1.0, 0.0))
+                drawn.vessels.append(body)
+            elif kind not in ("line", "cannula"):
                 drawn.vessels.append(Vessel(part=name, kind=kind, x=x - 24, y=middle - 20, width=48, height=40))
         elif drawn.family(name) is Family.END:
             beside = names[at - 1] if at else names[min(1, len(names) - 1)]

@@ -20,7 +20,7 @@ def plan_of(rig: Rig, frame: Frame) -> Plan:
     """Lay out a rig. Total: a part that fits nowhere in the circuit is drawn as a box below it."""
     made = skeleton_of(rig)
     parts = {part.id: part for part in rig.parts}
-    far = any(family(parts[name]) is Family.END for chain in made.rest for name in chain)
+    far = any(name in parts and family(parts[name]) is Family.END for chain in made.rest for name in chain)
     drawn = Drawn(parts, _tags(made, parts), frame, far)
     need = {part.id: room_for(drawn, part) for part in rig.parts}
     above = Stack(made.above_left, made.above_right, made, parts)

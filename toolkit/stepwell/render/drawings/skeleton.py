@@ -13,6 +13,8 @@ from stepwell.circuit.kinds import part_kind
 from stepwell.model.rig import ATMOSPHERE, Chain, Part, Rig
 
 VESSELS = ("vein", "artery")
+ELSEWHERE = "@"
+"""Before a part of a chain of the rest that is drawn in another place, so that here it is only named."""
 
 
 @dataclass(slots=True)
@@ -69,10 +71,11 @@ class _Sorting:
         while self._branch(waiting):
             pass
         for chain in waiting:
-            fresh = [name for name in chain if name not in self.taken and name != ATMOSPHERE]
+            fresh = {name for name in chain if name not in self.taken and name != ATMOSPHERE}
             if fresh:
-                self.made.rest.append(fresh)
-                self.taken |= set(fresh)
+                named = [name if name in fresh else ELSEWHERE + name for name in chain if name != ATMOSPHERE]
+                self.made.rest.append(named)
+                self.taken |= fresh
         self.made.equipment = [part.id for part in self.rig.parts if part.id not in self.taken]
         return self.made
 
