@@ -19,6 +19,7 @@ import yaml
 
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.rule import Rule
+from stepwell.model.workspace import Workspace
 from stepwell.report.check import Options, check_workspace
 from stepwell.report.results import CheckReport, Status
 from stepwell.source.workspace import load_workspace
@@ -108,6 +109,12 @@ def changed_rig(rig: str, text: str) -> str:
 
 def check(case: Case, folder: Path) -> CheckReport:
     """Write the case as a workspace, load it and check it."""
+    unit = loaded_case(case, folder)
+    return check_workspace(unit, as_of=date(2026, 1, 1), clock=lambda: 0.0, options=Options(bites=False))
+
+
+def loaded_case(case: Case, folder: Path) -> Workspace:
+    """The case written as a workspace and loaded."""
     (folder / "rigs").mkdir(parents=True)
     (folder / "procedures").mkdir()
     (folder / "unit.yaml").write_text(_UNIT, "utf-8")
@@ -117,7 +124,7 @@ def check(case: Case, folder: Path) -> CheckReport:
     broken = [f"{finding.span}: {finding.message}" for finding in loaded.findings]
     assert not broken, "\n".join(broken)
     assert loaded.workspace is not None
-    return check_workspace(loaded.workspace, as_of=date(2026, 1, 1), clock=lambda: 0.0, options=Options(bites=False))
+    return loaded.workspace
 
 
 def _header(case: Case) -> str:

@@ -31,6 +31,7 @@ BEYOND_A_SCHEMA = {
     "duplicate-name", "empty-file", "end-inside-chain", "ends-do-not-fit", "explicit-tag", "forbidden-character",
     "gate-at-chain-end", "gates-side-by-side", "malformed-date", "merge-key", "nobody-can-tell", "not-in-fluid-path",
     "not-utf-8", "out-of-range", "part-in-no-chain", "part-twice", "passing-fact", "pump-not-through", "range-reversed",
+    "core-rule-waived", "unknown-rule",
     "reserved-code", "role-not-listed", "several-documents", "states-at-odds", "tab-character", "text-cut-by-hash",
     "unknown-baseline", "unknown-name-in-text", "unknown-number", "unknown-part", "unknown-procedure", "unknown-rig",
     "unknown-role", "unknown-state", "unknown-step", "unknown-variable", "wrong-dimension", "wrong-kind", "yaml-syntax",

@@ -12,7 +12,7 @@ def test_a_finding_has_every_field() -> None:
     document = finding_document(examples.VIOLATION)
     assert list(document) == [
         "rule", "code", "severity", "signal", "procedure", "step", "message", "mend", "file", "line", "column", "end",
-        "unusable", "related", "trace", "repair",
+        "unusable", "related", "trace", "repair", "waived",
     ]  # fmt: skip
     assert (document["file"], document["line"], document["column"]) == ("unit/procedures/prime-adult.yaml", 30, 9)
     assert document["end"] == {"line": 30, "column": 29}

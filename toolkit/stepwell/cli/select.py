@@ -53,6 +53,9 @@ def _reached(file: Path, root: Path, workspace: Workspace) -> Iterable[str] | No
     for rig in workspace.rigs:
         if Path(rig.path).resolve() == file:
             return [procedure.id for procedure in workspace.procedures if procedure.rig == rig.id]
+    waiver = next((one for one in workspace.waivers if one.path and Path(one.path).resolve() == file), None)
+    if waiver is not None:
+        return [waiver.procedure]
     if any(rule.path and Path(rule.path).resolve() == file for rule in workspace.rules):
         return everything
     return None

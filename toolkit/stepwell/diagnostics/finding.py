@@ -39,6 +39,8 @@ class Finding:
     related: tuple[Related, ...] = ()
     trace: Trace | None = None
     unusable: bool = False
+    waived: str = ""
+    """By whom it was waived, until when and why; empty if it was not. A waived finding is shown, but not counted."""
 
     @property
     def signal(self) -> str:

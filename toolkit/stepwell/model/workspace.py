@@ -8,6 +8,7 @@ from stepwell.model.procedure import Procedure
 from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
 from stepwell.model.unit import Unit
+from stepwell.model.waiver import Waiver
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,3 +20,4 @@ class Workspace:
     rules: tuple[Rule, ...]
     procedures: tuple[Procedure, ...]
     root: str = ""
+    waivers: tuple[Waiver, ...] = ()

@@ -16,7 +16,7 @@ def status_of(procedure: Procedure, report: ProcedureReport | None, release: Rel
         reasons.append("order not checked")
     else:
         reasons.extend(
-            f"{word}: {verdict.title}"
+            f"{word if verdict.waiver is None else 'violated, but waived'}: {verdict.title}"
             for status, word in ((Status.VIOLATED, "violated"), (Status.NOT_DECIDED, "not decided"))
             for verdict in report.verdicts
             if verdict.status is status

@@ -8,6 +8,7 @@ from typing import TypeAlias
 from stepwell.diagnostics.finding import Finding, Related
 from stepwell.diagnostics.span import Span
 from stepwell.diagnostics.trace import Trace, TraceLine
+from stepwell.model.waiver import Waiver
 from stepwell.report.results import Bites, Bound, CheckReport, ProcedureReport, Verdict
 from stepwell.slips.results import SlipReport
 
@@ -52,6 +53,7 @@ def finding_document(finding: Finding) -> dict[str, Json]:
         "related": [_related(entry) for entry in finding.related],
         "trace": None if finding.trace is None else _trace(finding.trace),
         "repair": None,
+        "waived": finding.waived or None,
     }
 
 
@@ -109,6 +111,7 @@ def _verdict(verdict: Verdict) -> Json:
         "orders_exact": verdict.orders.exact,
         "bites": None if verdict.bites is None else _bites(verdict.bites),
         "bound": None if verdict.bound is None else _bound(verdict.bound),
+        "waiver": None if verdict.waiver is None else _waiver(verdict.waiver),
         "milliseconds": round(verdict.milliseconds, 3),
         "rig": {"id": verdict.rig, "version": verdict.rig_version},
         "inspected": None if verdict.inspected is None else verdict.inspected.isoformat(),
@@ -144,6 +147,11 @@ def _bites(bites: Bites) -> Json:
         "statement": bites.statement,
         "trace": None if bites.trace is None else _trace(bites.trace),
     }
+
+
+def _waiver(waiver: Waiver) -> Json:
+    until = waiver.until.isoformat()
+    return {"step": waiver.step, "by": waiver.by, "reason": waiver.reason, "until": until}
 
 
 def _bound(bound: Bound) -> Json:

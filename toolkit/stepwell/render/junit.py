@@ -1,7 +1,7 @@
 """The report of a check as JUnit XML: one suite per procedure, one case per rule.
 
 A violated rule is a failure; one that was not decided an error, because a case that merely passes or is skipped would
-be read as safe. A rule that does not apply is skipped.
+be read as safe. A rule that does not apply is skipped, and so is one that is violated but waived, with the waiver.
 """
 
 from __future__ import annotations
@@ -46,6 +46,10 @@ def _suite(root: ET.Element, report: ProcedureReport) -> None:
 def _verdict(suite: ET.Element, verdict: Verdict) -> None:
     name = f"{verdict.code} {verdict.rule}"
     match verdict.status:
+        case Status.VIOLATED if verdict.waiver is not None:
+            why = verdict.finding.waived if verdict.finding else verdict.waiver.reason
+            case = _case(suite, verdict.procedure, name)
+            ET.SubElement(case, "skipped", {"message": _clean(f"violated, but waived by {why}")})
         case Status.VIOLATED if verdict.finding is not None:
             _case(suite, verdict.procedure, name, failure=verdict.finding)
         case Status.VIOLATED:

@@ -76,6 +76,9 @@ def _finding(finding: Finding, index: dict[str, int]) -> Json:
         "locations": [_location(finding.span)] if finding.span else [],
         "partialFingerprints": {"stepwell/v1": fingerprint(finding)},
     }
+    if finding.waived:
+        said = f"Waived by {finding.waived}"
+        result["suppressions"] = [{"kind": "external", "status": "accepted", "justification": said}]
     related = [_location(other.span, other.message) for other in finding.related if other.span]
     if related:
         result["relatedLocations"] = [*related]

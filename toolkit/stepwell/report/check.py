@@ -25,6 +25,7 @@ from stepwell.report.keep import NOTHING_KEPT, Cache, Keeper, NoCache, narrowed
 from stepwell.report.pictures import pictures_of
 from stepwell.report.results import Bound, CheckReport, Orders, ProcedureReport, Status, Verdict
 from stepwell.report.starts import UnknownStartError, start_states
+from stepwell.report.waivers import Elsewhere, Waived, waived
 from stepwell.report.world import CircuitWorld, Here
 from stepwell.rules.ground import GroundRule, instantiate
 from stepwell.rules.sentence import sentence
@@ -43,6 +44,8 @@ class Options:
 
     bounds: Bounds = field(default_factory=lambda: Bounds(states=400_000, seconds=60.0))
     bites: bool = True
+    as_of: date | None = None
+    """The day on which waivers are judged; without one none applies. ``check_workspace`` sets it."""
 
 
 def check_workspace(
@@ -62,6 +65,7 @@ def check_workspace(
     ``cache`` first; those that were cut short are not kept.
     """
     reports: list[ProcedureReport] = []
+    options = replace(options, as_of=as_of)
     keeper = None if isinstance(cache, NoCache) else Keeper(cache, as_of, options)
     for procedure in workspace.procedures:
         if procedures is not None and procedure.id not in procedures:
@@ -126,6 +130,7 @@ class _Check:
         self.seen = seen or (procedure.id,)
         self.procedure = procedure
         self.unit = workspace.unit
+        self.waivers = tuple(one for one in workspace.waivers if one.procedure == procedure.id)
         self.rig = rig
         self.clock = clock
         self.options = options
@@ -177,6 +182,23 @@ class _Check:
         """A fresh world; what rules exercise is counted per world."""
         return CircuitWorld(self.layout, self.starts, tuple(self.ground), self.procedure.ends)
 
+    def waived(self, statuses: dict[str, Status], found: dict[str, Finding]) -> Waived:
+        """What the unit's waivers make of the findings."""
+        labels = {role.id: role.label for role in self.unit.roles}
+        day = self.options.as_of
+        return waived(self.waivers if day else (), statuses, found, day or date.min, labels, self._elsewhere)
+
+    def _elsewhere(self, rule: str, steps: frozenset[str]) -> Elsewhere:
+        pairs = frozenset((rule, step) for step in steps)
+        world = CircuitWorld(self.layout, self.starts, tuple(self.ground), self.procedure.ends, waived=pairs)
+        result = search(self.program, world, bounds=self.options.bounds, clock=self.clock)
+        told = RunFindings(world, self.program, self.procedure, self.rules, result).violations()
+        return Elsewhere(
+            finding=next((finding for finding in told if finding.rule == rule), None),
+            complete=result.complete,
+            hit=frozenset(step for _, step in world.waived_hits),
+        )
+
     def report(self) -> ProcedureReport:
         """Search, judge, find the witnesses, tell."""
         world = self.world()
@@ -188,6 +210,7 @@ class _Check:
         told = RunFindings(world, self.program, self.procedure, self.rules, result)
         by_rule = {finding.rule: finding for finding in told.violations()}
         statuses = {rule.name: self._status(rule, world, result) for rule in self.rules}
+        waived = self.waived(statuses, by_rule)
         holding = frozenset(name for name, status in statuses.items() if status is Status.HOLDS)
         witnesses = Witnesses(procedure=self.procedure, make_world=self.world, bounds=self.options.bounds, clock=self.clock)
         bites = witnesses.find(holding) if self.options.bites else {}
@@ -203,7 +226,8 @@ class _Check:
                 orders=orders,
                 bites=bites.get(rule.name),
                 bound=self._bound(rule, statuses[rule.name], result, world),
-                finding=by_rule.get(rule.name),
+                waiver=waived.covers.get(rule.name),
+                finding=next(iter(waived.found.get(rule.name, ())), None),
                 milliseconds=spent,
                 rig=self.rig.id,
                 rig_version=self.rig.version,
@@ -211,7 +235,8 @@ class _Check:
             )
             for rule in self.rules
         )
-        self.findings += [*told.violations(), *told.others()]
+        self.findings += [finding for rule in self.rules for finding in waived.found.get(rule.name, ())]
+        self.findings += [*told.others(), *waived.faults]
         self.findings += words_and_actions(self.procedure, self.rig)
         self.findings += writing_findings(Page(self.procedure, self.rig, self.unit))
         return ProcedureReport(

@@ -59,6 +59,18 @@ ORDER_NOT_COMPILED = Fault(
     severity=Severity.SERIOUS,
     summary="The order of steps can't be followed as it is written, such as two steps that wait for each other.",
 )
+WAIVER_EXPIRED = Fault(
+    name="waiver-expired",
+    code="SW209",
+    severity=Severity.SERIOUS,
+    summary="The last day of a waiver is over, so it waives nothing any more.",
+)
+WAIVER_UNUSED = Fault(
+    name="waiver-unused",
+    code="SW210",
+    severity=Severity.SERIOUS,
+    summary="A waiver of something that is not found, so that it would hide what comes later.",
+)
 FAULTS: tuple[Fault, ...] = (
     CANNOT_BE_DONE,
     EXPECTATION_NOT_MET,
@@ -67,4 +79,6 @@ FAULTS: tuple[Fault, ...] = (
     ALREADY_SO,
     CANNOT_FINISH,
     ORDER_NOT_COMPILED,
+    WAIVER_EXPIRED,
+    WAIVER_UNUSED,
 )

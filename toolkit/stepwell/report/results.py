@@ -10,6 +10,7 @@ from stepwell.circuit.layout import State
 from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.severity import Severity
 from stepwell.diagnostics.trace import Trace
+from stepwell.model.waiver import Waiver
 
 
 class Status(StrEnum):
@@ -64,6 +65,8 @@ class Verdict:
     orders: Orders
     bites: Bites | None = None
     bound: Bound | None = None
+    waiver: Waiver | None = None
+    """The waiver that covers every unsafe order that was found; the status stays *violated*."""
     finding: Finding | None = None
     milliseconds: float = field(default=0.0, compare=False)
     rig: str = ""
@@ -113,9 +116,12 @@ class CheckReport:
         return any(v.status is Status.NOT_DECIDED for p in self.procedures for v in p.verdicts)
 
     def exit_code(self, threshold: Severity = Severity.SERIOUS) -> int:
-        """0 nothing to answer for, 1 findings at or above ``threshold``, 2 unusable input, 3 only something not decided."""
+        """0 nothing to answer for, 1 findings at or above ``threshold``, 2 unusable input, 3 only something not decided.
+
+        What was waived is not counted.
+        """
         if any(f.unusable for f in self.findings):
             return 2
-        if any(f.severity >= threshold for f in self.findings):
+        if any(f.severity >= threshold and not f.waived for f in self.findings):
             return 1
         return 3 if self.undecided else 0

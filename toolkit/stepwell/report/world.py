@@ -50,11 +50,17 @@ class CircuitWorld:
 
     ``exercised`` collects the names of rules that had something to look at in any explored transition; ``undecided``
     rules that could not be decided in one, with the reason; ``already`` the actions found to be so already, as
-    (step id, sentence). They only grow, so exploring twice changes nothing.
+    (step id, sentence). They only grow, so exploring twice changes nothing. What (rule, step) pairs of ``waived`` would
+    break is noted in ``waived_hits`` and not told.
     """
 
     def __init__(
-        self, layout: Layout, starts: tuple[State, ...], rules: tuple[GroundRule, ...], ends: tuple[Predicate, ...]
+        self,
+        layout: Layout,
+        starts: tuple[State, ...],
+        rules: tuple[GroundRule, ...],
+        ends: tuple[Predicate, ...],
+        waived: frozenset[tuple[str, str]] = frozenset(),
     ) -> None:
         self.layout = layout
         self.rules = rules
@@ -70,6 +76,8 @@ class CircuitWorld:
         )
         self._done: dict[tuple[State, tuple[Action, ...]], Done] = {}
         self._asks: dict[tuple[State, frozenset[Event]], Ask] = {}
+        self.waived = waived
+        self.waived_hits: set[tuple[str, str]] = set()
         self._acted: dict[tuple[Here, int], Acted[Here]] = {}
         self._numbers: dict[Do, int] = {}
         self._known: dict[int, tuple[Do, int]] = {}
@@ -130,6 +138,8 @@ class CircuitWorld:
                 self.exercised.add(instance.rule.name)
             if seen.violated and self._only_by_throttling(state, node, instance, moment, remembered):
                 self.undecided.setdefault(instance.rule.name, THROTTLING)
+            elif seen.violated and (instance.rule.name, node.step) in self.waived:
+                self.waived_hits.add((instance.rule.name, node.step))
             elif seen.violated:
                 broke.add(instance.rule.name)
             if seen.undecided:

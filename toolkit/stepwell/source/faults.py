@@ -122,6 +122,9 @@ PUMP_NOT_THROUGH = _fault(87, "pump-not-through", "A pump head without a part be
 NO_SHAPE = _fault(90, "no-shape", "A rule that does not say what it forbids, or says two things.")
 RESERVED_CODE = _fault(91, "reserved-code", "A code that belongs to the built-in rules or to the loader.")
 
+UNKNOWN_RULE = _fault(92, "unknown-rule", "A waiver of a rule that does not exist.")
+CORE_RULE_WAIVED = _fault(93, "core-rule-waived", "A waiver of a rule of the core, which can't be waived.")
+
 FAULTS: tuple[Fault, ...] = tuple(value for value in tuple(globals().values()) if isinstance(value, Fault))
 """All of them in order of code."""
 

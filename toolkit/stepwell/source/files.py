@@ -116,7 +116,14 @@ def _passed_over(path: Path, why: str, mend: str) -> Notes:
     return notes
 
 
-_TELLTALES = (("procedure", "procedure"), ("rule", "rule"), ("rig", "rig"), ("unit", "unit"), ("synonyms", "terms"))
+_TELLTALES = (
+    ("waiver", "rule"),
+    ("procedure", "procedure"),
+    ("rule", "rule"),
+    ("rig", "rig"),
+    ("unit", "unit"),
+    ("synonyms", "terms"),
+)
 _HOMES = {"procedure": "the folder `procedures`", "rule": "the folder `rules`", "rig": "the folder `rigs`"}
 
 

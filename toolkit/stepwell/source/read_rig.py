@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from stepwell.model.rig import ATMOSPHERE, Baseline, Part, Rig
 from stepwell.source import faults
 from stepwell.source.fields import Fields, described, first_span, mapping_of, note_name
 from stepwell.source.near import quote
-from stepwell.source.nodes import Mapping, Node, Scalar
+from stepwell.source.nodes import Mapping, Node
 from stepwell.source.read_chain import read_chains
+from stepwell.source.read_date import read_date
 from stepwell.source.read_part import info_of, note_refs, read_part
 from stepwell.source.read_procedure import RigInfo
 from stepwell.source.read_settings import CONNECTED, FROM, JOINED, read_settings
@@ -43,7 +42,7 @@ def read_rig(root: Node, scope: Scope) -> tuple[Rig, RigInfo] | None:
         parts=parts,
         chains=chains,
         baselines=baselines,
-        inspected=_inspected(fields, scope),
+        inspected=read_date(fields, "inspected", scope),
         path=scope.notes.path,
         span=None if name is None else name.span,
     )
@@ -110,22 +109,3 @@ def _baselines(fields: Fields, scope: Scope) -> list[Baseline]:
         settings, _ = read_settings(entry.value.entries.values(), scope, may_be_open=False)
         found.append(Baseline(name=entry.key, settings=settings, span=entry.key_span))
     return found
-
-
-def _inspected(fields: Fields, scope: Scope) -> date | None:
-    entry = fields.entry("inspected")
-    if entry is None:
-        return None
-    text = entry.value.text if isinstance(entry.value, Scalar) else ""
-    try:
-        if len(text) == 10:
-            return date.fromisoformat(text)
-    except ValueError:
-        pass
-    scope.notes.add(
-        faults.MALFORMED_DATE,
-        entry.value.span,
-        f"`inspected` takes a date, but here is {described(entry.value)}.",
-        "Write year-month-day, for example `inspected: 2026-10-01`.",
-    )
-    return None

@@ -14,6 +14,7 @@ TEXT: Schema = {"type": "string", "pattern": r"\S"}
 WORD: Schema = {"type": "string", "minLength": 1}
 NAME: Schema = {"type": "string", "pattern": NAME_PATTERN, "maxLength": 60}
 STEP_ID: Schema = {"type": "string", "pattern": "^[a-z][a-z0-9]{3}$"}
+DATE: Schema = {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
 FLAG: Schema = {"type": "boolean"}
 VERSION: Schema = {"type": "string", "pattern": r"^[0-9]{1,6}(\.[0-9]{1,6}){0,3}([-+][0-9A-Za-z.-]{1,40})?$"}
 QUANTITY: Schema = {

@@ -21,6 +21,7 @@ from stepwell.source.read_rule import MARKS, SHAPES
 from stepwell.source.read_step import SEVERITIES
 from stepwell.source.schema_parts import (
     AMOUNT,
+    DATE,
     FLAG,
     NAME,
     NAME_PATTERN,
@@ -237,7 +238,7 @@ def rig_schema(vocabulary: Vocabulary) -> Schema:
         "rig": NAME,
         "title": TEXT,
         "version": VERSION,
-        "inspected": {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
+        "inspected": DATE,
         "parts": {
             "type": "object",
             "propertyNames": {"pattern": NAME_PATTERN, "not": {"enum": sorted(RESERVED)}},
@@ -346,7 +347,11 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         ),
         "match": section(s.MATCH, {"of": WORD, "word": words(*known), "with": WORD, "same": FLAG}),
     }
-    body = section(
+    definitions["waiver"] = section(
+        s.WAIVER,
+        {**dict.fromkeys(("procedure", "step", "by"), WORD), "waiver": NAME, "reason": TEXT, "until": DATE},
+    )
+    definitions["rule"] = section(
         s.RULE,
         values,
         oneOf=[{"required": [shape]} for shape in SHAPES],
@@ -359,8 +364,8 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
             "never-longer": ["than"],
         },
     )
-    hint = "One hazard rule: when it looks, what it looks for, what harm it keeps away, what it does not check."
-    return document("rules", "Rule", hint, body, definitions)
+    hint = "One hazard rule: when it looks, what it looks for, what harm it keeps away, what it does not check. Or a waiver."
+    return document("rules", "Rule or waiver", hint, chosen([(has("waiver"), ref("waiver"))], ref("rule")), definitions)
 
 
 BUILDERS = {

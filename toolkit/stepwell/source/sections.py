@@ -277,7 +277,7 @@ TERMS = _section(
 )
 RULE = _section(
     "the rule",
-    (_L, ""),
+    (_L, "/definitions/rule"),
     _need("rule", "the name of the fault", "rule: built-in-sensor-zeroed-wet"),
     _need("code", "a code", "code: U001"),
     Key("hazards", "a list of hazards", "hazards: [H01]"),
@@ -330,6 +330,16 @@ ORDER = _section(
     _need("first", "a verb and its part", "first: {verb: stop, part: p}"),
     _need("then", "a verb and its part", "then: {verb: gas-off, part: g}"),
 )
+WAIVER = _section(
+    "the waiver",
+    (_L, "/definitions/waiver"),
+    _need("waiver", "the name of a rule", "waiver: vent-left-open"),
+    _need("procedure", "the id of a procedure", "procedure: prime-adult"),
+    Key("step", "a step id", "step: k7f3"),
+    _need("reason", "a text", "reason: This set has no vent."),
+    _need("by", "a role", "by: specialist"),
+    _need("until", "a date", "until: 2027-03-31"),
+)
 WITHIN = _section(
     "the deadline",
     (_L, "/definitions/within"),
@@ -357,6 +367,6 @@ SECTIONS: tuple[Section, ...] = (
     PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, READING, SIGHT, TOGETHER, TO_STEP,
     TO_CARD, WARN, KIT_ITEM, FROM_PROCEDURE, OPEN_STATE, *QUANTIFIED.values(), SELECTOR, RIG, UNIT, REVIEW, SIGNER, PLACE,
     ROLE, NUMBER,
-    TERMS, RULE, RULE_SOURCE, DOING, ORDER, WITHIN, ENOUGH, MATCH,
+    TERMS, RULE, RULE_SOURCE, DOING, ORDER, WAIVER, WITHIN, ENOUGH, MATCH,
 )  # fmt: skip
 """Every section with a fixed list of keys (a part has those of its kind besides)."""

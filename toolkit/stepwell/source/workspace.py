@@ -15,6 +15,7 @@ from stepwell.model.quantity import Quantity
 from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
 from stepwell.model.unit import Unit
+from stepwell.model.waiver import Waiver
 from stepwell.model.workspace import Workspace
 from stepwell.resources import package_dir
 from stepwell.source import faults
@@ -28,6 +29,7 @@ from stepwell.source.read_review import note_lost_cards
 from stepwell.source.read_rig import read_rig
 from stepwell.source.read_rule import read_rule
 from stepwell.source.read_unit import names_of, read_unit, with_terms
+from stepwell.source.read_waiver import read_waiver
 from stepwell.source.scope import PartInfo, Scope
 from stepwell.source.several_rigs import for_rig, merge, readings, rigs_named, variant
 from stepwell.source.vocabulary import Vocabulary, built_in
@@ -64,6 +66,7 @@ class _Shelf:
     good_rigs: dict[str, Rig] = field(default_factory=dict)
     rigs_known: bool = True
     variants: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    waiver_files: list[SourceFile] = field(default_factory=list)
 
     def scope(self, notes: Notes, procedures: frozenset[str] | None = None) -> Scope:
         return Scope(
@@ -92,6 +95,7 @@ def load_workspace(root: Path, *, catalogue: Path | None = None, vocabulary: Voc
     _rigs(shelf)
     rules = _rules(shelf, package_dir("rules/catalogue") if catalogue is None else catalogue)
     procedures, failed = _procedures(shelf)
+    waivers = _waivers(shelf, rules, procedures, failed)
     findings = tuple(finding for notes in shelf.notes for finding in sorted(notes.findings, key=_by_place))
     workspace = None
     if shelf.unit is not None and shelf.unit_fine:
@@ -101,6 +105,7 @@ def load_workspace(root: Path, *, catalogue: Path | None = None, vocabulary: Voc
             rules=tuple(rules),
             procedures=tuple(procedures),
             root=shown(shelf.root),
+            waivers=tuple(waivers),
         )
     return Loaded(workspace=workspace, findings=findings, failed=tuple(failed))
 
@@ -198,6 +203,10 @@ def _read_rules(
     for file in files:
         if file.root is None or not belongs(file):
             continue
+        if not built_in and isinstance(file.root, Mapping) and "waiver" in file.root.entries:
+            # What it waives may be read later.
+            shelf.waiver_files.append(file)
+            continue
         scope = shelf.scope(file.notes)
         scope.parts = parts
         rule = _unless_enough(partial(read_rule, built_in=built_in), file.root, scope)
@@ -211,6 +220,23 @@ def _read_rules(
         )
         if not (same_name or same_code or file.notes.unusable):
             found.append(rule)
+    return found
+
+
+def _waivers(shelf: _Shelf, rules: list[Rule], procedures: list[Procedure], failed: list[str]) -> list[Waiver]:
+    by_name, cards = {rule.name: rule for rule in rules}, {procedure.id: procedure for procedure in procedures}
+    known = frozenset((*cards, *failed))
+    places: dict[str, Span] = {}
+    found = []
+    for file in shelf.waiver_files:
+        if file.root is None:
+            continue
+        waiver = _unless_enough(read_waiver, file.root, shelf.scope(file.notes, known), by_name, cards, failed)
+        if waiver is None:
+            continue
+        about = " at ".join(filter(None, (f"{waiver.rule} in {waiver.procedure}", waiver.step)))
+        if not (_twice(places, about, waiver.span, file.notes, "waiver of") or file.notes.unusable):
+            found.append(waiver)
     return found
 
 

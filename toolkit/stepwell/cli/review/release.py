@@ -79,7 +79,7 @@ def _refuse_unsafe(desk: Desk, subject: Subject) -> None:
     """No vote makes a known unsafe order, or one that nobody knows, fit to be printed unmarked."""
     report = desk.check({subject.name}).procedures[0]
     for verdict in report.verdicts:
-        if verdict.status in (Status.VIOLATED, Status.NOT_DECIDED):
+        if verdict.status in (Status.VIOLATED, Status.NOT_DECIDED) and verdict.waiver is None:
             raise UsageProblem(
                 f"{subject.name} can't be released. {verdict.status.value.capitalize()}: {verdict.title} [{verdict.code}].",
                 "Mend it, or have the rule waived for it by name and with a reason.",

@@ -79,7 +79,8 @@ def verdict_words(verdict: Verdict) -> str:
         case Status.HOLDS:
             return f"No unsafe order found in the model (complete search of {orders_words(verdict.orders)})."
         case Status.VIOLATED:
-            return "An unsafe order was found."
+            waived = verdict.finding.waived if verdict.finding else ""
+            return f"An unsafe order was found. It is waived by {waived}" if waived else "An unsafe order was found."
         case Status.NOT_APPLICABLE:
             return "Does not apply: what it looks at never occurs here."
         case Status.NOT_DECIDED:
@@ -107,7 +108,7 @@ def tell(report: ProcedureReport | None, marks: Mapping[str, str], figures: Mapp
     shown = [verdict.finding for verdict in by[Status.VIOLATED] if verdict.finding]
     return Told(
         bad=bool(by[Status.VIOLATED] or by[Status.NOT_DECIDED]),
-        headline=_headline(report, len(by[Status.VIOLATED]), len(by[Status.NOT_DECIDED])),
+        headline=_headline(report, by[Status.VIOLATED], len(by[Status.NOT_DECIDED])),
         limits=_limits(report),
         violated=tuple(_violated(verdict, marks, drawn) for verdict in by[Status.VIOLATED]),
         undecided=tuple(_told(verdict, marks) for verdict in by[Status.NOT_DECIDED]),
@@ -127,7 +128,10 @@ def tell_finding(
         place=_place(finding, marks),
         message=finding.message[:1].upper() + finding.message[1:],
         mend=finding.mend,
-        related=tuple(_related(other, marks) for other in finding.related),
+        related=(
+            *((f"Waived by {finding.waived}",) if finding.waived else ()),
+            *(_related(other, marks) for other in finding.related),
+        ),
         trace=tell_trace(finding.trace) if finding.trace else None,
         rule_href=f"../rules/{verdict.rule}.html" if verdict else "",
         rule_title=verdict.title if verdict else "",
@@ -150,10 +154,12 @@ def tell_trace(trace: Trace) -> ToldTrace:
     return ToldTrace(heading=heading, lines=trace.lines, circuit=trace.circuit)
 
 
-def _headline(report: ProcedureReport, violated: int, undecided: int) -> str:
-    if violated:
+def _headline(report: ProcedureReport, broken: list[Verdict], undecided: int) -> str:
+    if broken:
+        violated, waived = len(broken), sum(verdict.waiver is not None for verdict in broken)
         more = f" {count(undecided, 'rule is', 'rules are')} not decided." if undecided else ""
-        return f"Unsafe orders were found: {count(violated, 'rule is', 'rules are')} broken.{more}"
+        known = f", {waived} of them waived" if waived else ""
+        return f"Unsafe orders were found: {count(violated, 'rule is', 'rules are')} broken{known}.{more}"
     if undecided:
         return f"Not decided for {count(undecided, 'rule')}; the reasons stand below."
     if report.orders is None:

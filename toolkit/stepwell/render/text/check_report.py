@@ -69,7 +69,8 @@ def summary_lines(report: CheckReport, look: Look, threshold: Severity = Severit
 
 
 def _sum(report: CheckReport, code: int) -> tuple[str, str]:
-    counts = Counter(finding.severity for finding in report.findings)
+    counts = Counter(finding.severity for finding in report.findings if not finding.waived)
+    waived = sum(1 for finding in report.findings if finding.waived)
     tally = ", ".join(f"{counts[level]} {level.word}" for level in sorted(Severity, reverse=True) if counts[level])
     undecided = sum(1 for p in report.procedures for v in p.verdicts if v.status is Status.NOT_DECIDED)
     parts: list[str] = []
@@ -77,13 +78,16 @@ def _sum(report: CheckReport, code: int) -> tuple[str, str]:
         parts.append("Some of the input could not be read, so this is not a full check.")
     if tally:
         parts.append(f"{_count(sum(counts.values()), 'finding')}: {tally}.")
+    if waived:
+        parts.append(f"{_count(waived, 'finding')} WAIVED: found, shown, and not counted.")
     if undecided:
         parts.append(f"{_count(undecided, 'verdict')} NOT DECIDED, which is not the same as safe.")
     checked = any(procedure.checked for procedure in report.procedures)
     if not parts and checked:
         parts.append("No unsafe order found in the model (complete search).")
     how = "doubt" if code in (0, 3) else "bad"
-    return " ".join(parts or ["Nothing was checked."]), "good" if code == 0 and not tally and checked else how
+    good = code == 0 and not tally and not waived and checked
+    return " ".join(parts or ["Nothing was checked."]), "good" if good else how
 
 
 def _count(number: int, noun: str) -> str:

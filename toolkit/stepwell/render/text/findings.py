@@ -20,6 +20,8 @@ def finding_lines(finding: Finding, look: Look) -> tuple[str, ...]:
             head[number] = line.replace(signal, look.paint(signal, how), 1)
             break
     out = head
+    if finding.waived:
+        out += wrap(finding.waived, look.width, "    WAIVED by ", "              ")
     if finding.mend:
         out += wrap(finding.mend, look.width, "    To mend: ", "             ")
     told = {line.step for line in finding.trace.lines if line.mark} if finding.trace else set()

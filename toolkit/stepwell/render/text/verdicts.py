@@ -13,6 +13,7 @@ WORDS = {
     Status.HOLDS: "none found",
     Status.NOT_APPLICABLE: "no matter here",
 }
+WAIVED = "WAIVED UNSAFE"
 _PAINT = {
     Status.VIOLATED: "bad",
     Status.NOT_DECIDED: "doubt",
@@ -42,7 +43,7 @@ def verdict_lines(report: ProcedureReport, look: Look) -> tuple[str, ...]:
 
 
 def _row(verdict: Verdict, look: Look) -> tuple[str, ...]:
-    word = WORDS[verdict.status]
+    word = WAIVED if verdict.waiver is not None else WORDS[verdict.status]
     lead = f"  {pad(word, 14)}  "
     lines = list(wrap(f"{verdict.code} {verdict.title}", look.width, lead))
     if verdict.status is Status.HOLDS and verdict.bites is not None and verdict.bites.step is None:
