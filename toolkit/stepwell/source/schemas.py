@@ -305,6 +305,11 @@ def _trait_is(key: str, value: Schema) -> Schema:
     return {"required": [key], "properties": {key: value}}
 
 
+def _waiver() -> Schema:
+    names: dict[str, Schema] = dict.fromkeys(("procedure", "step", "by"), WORD)
+    return section(s.WAIVER, {**names, "waiver": NAME, "reason": TEXT, "until": DATE})
+
+
 def rules_schema(vocabulary: Vocabulary) -> Schema:
     """``rules.schema.json``."""
     verbs = words(*(verb.name for verb in vocabulary.verbs))
@@ -333,6 +338,7 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
     }
     definitions = {
         **condition_definitions(vocabulary),
+        "waiver": _waiver(),
         "source": section(s.RULE_SOURCE, {"text": TEXT, "mark": words(*MARKS)}),
         "doing": section(s.DOING, {"verb": verbs, "part": WORD}),
         "order": section(s.ORDER, {"first": ref("doing"), "then": ref("doing")}),
@@ -347,10 +353,6 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         ),
         "match": section(s.MATCH, {"of": WORD, "word": words(*known), "with": WORD, "same": FLAG}),
     }
-    definitions["waiver"] = section(
-        s.WAIVER,
-        {**dict.fromkeys(("procedure", "step", "by"), WORD), "waiver": NAME, "reason": TEXT, "until": DATE},
-    )
     definitions["rule"] = section(
         s.RULE,
         values,
