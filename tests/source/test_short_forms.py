@@ -494,3 +494,10 @@ def test_no_item_that_is_put_in_ever_raises(
     changed = data.replace(b"body:\n", item.replace("<s> <t>", '"{s} {s.tap}"').encode())
     loaded = with_file(tmp_path_factory.mktemp("any"), "procedures", changed)[1]
     assert all(finding.span and finding.message and finding.mend for finding in loaded.findings), told(loaded.findings)
+
+
+def test_what_can_be_opened_can_be_ensured_open() -> None:
+    verbs = {verb.name: verb for verb in VERBS}
+    for short, long in (("ensure-open", "open"), ("ensure-shut", "shut")):
+        assert LIKE_A_VERB[short].pairs == verbs[long].pairs
+        assert LIKE_A_VERB[short].words == verbs[long].words

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from stepwell.circuit.bench import Bench
 from stepwell.circuit.entry import Arity, OptionSpec, Verb
+from stepwell.circuit.verbs.open import VERB as open_verb
+from stepwell.circuit.verbs.shut import VERB as shut_verb
 from stepwell.model.procedure import Action
 
 
@@ -36,22 +38,21 @@ BLEED = Verb(
     effect=_never,
     options=(OptionSpec(name="for", takes="time", summary="how long it flows", required=True),),
 )
-_GATES = (("clamp", "vent"),)
 ENSURE_OPEN = Verb(
     name="ensure-open",
     summary="See that it is open: opened if it is not, and no remark where it is open already.",
-    words=("open", "unclamp", "release", "uncover"),
+    words=open_verb.words,
     does="makes sure that {0} is open",
-    pairs=_GATES,
+    pairs=open_verb.pairs,
     arity=Arity.EACH,
     effect=_never,
 )
 ENSURE_SHUT = Verb(
     name="ensure-shut",
     summary="See that it is shut: shut if it is not, and no remark where it is shut already.",
-    words=("shut", "close", "clamp", "cover"),
+    words=shut_verb.words,
     does="makes sure that {0} is shut",
-    pairs=_GATES,
+    pairs=shut_verb.pairs,
     arity=Arity.EACH,
     effect=_never,
 )
