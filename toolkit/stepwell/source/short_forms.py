@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from stepwell.circuit.bench import Bench
 from stepwell.circuit.entry import Arity, OptionSpec, Verb
-from stepwell.circuit.verbs.open import VERB as open_verb
-from stepwell.circuit.verbs.shut import VERB as shut_verb
+from stepwell.circuit.verbs.open import VERB as OPEN
+from stepwell.circuit.verbs.shut import VERB as SHUT
 from stepwell.model.procedure import Action
 
 
@@ -41,18 +41,18 @@ BLEED = Verb(
 ENSURE_OPEN = Verb(
     name="ensure-open",
     summary="See that it is open: opened if it is not, and no remark where it is open already.",
-    words=open_verb.words,
+    words=OPEN.words,
     does="makes sure that {0} is open",
-    pairs=open_verb.pairs,
+    pairs=OPEN.pairs,
     arity=Arity.EACH,
     effect=_never,
 )
 ENSURE_SHUT = Verb(
     name="ensure-shut",
     summary="See that it is shut: shut if it is not, and no remark where it is shut already.",
-    words=shut_verb.words,
+    words=SHUT.words,
     does="makes sure that {0} is shut",
-    pairs=shut_verb.pairs,
+    pairs=SHUT.pairs,
     arity=Arity.EACH,
     effect=_never,
 )
