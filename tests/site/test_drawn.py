@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from time import monotonic
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -18,6 +19,7 @@ from stepwell.report.bites import blind, without_step
 from stepwell.report.check import Options, check_workspace
 from stepwell.report.results import CheckReport, Status
 from stepwell.source.workspace import load_workspace
+from tests.site.conftest import Tab
 
 AS_OF = date(2026, 11, 25)
 PROTOCOLS = Path(__file__).parent.parent.parent / "protocols"
@@ -97,3 +99,24 @@ def test_a_rebuild_draws_the_same_bytes(site: Path, unit: Workspace, tmp_path: P
     build_site(unit, checked(unit), as_of=AS_OF, out=tmp_path)
     for path in (site / "drawn").rglob("*.svg"):
         assert path.read_bytes() == (tmp_path / path.relative_to(site)).read_bytes()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("width", [320, 375, 1280])
+def test_drawings_load_when_they_are_wanted_and_fit_the_screen(chromium: Any, site: Path, width: int) -> None:
+    context = chromium.new_context(viewport={"width": width, "height": 740})
+    tab = Tab(context)
+    page = tab.page
+    page.goto((site / "en" / "connect-va.html").as_uri())
+    assert not [address for address in tab.asked if address.endswith(".svg")]
+    page.click("#circuit")
+    last = page.locator("img.drawn").last
+    last.scroll_into_view_if_needed()
+    last.evaluate("image => image.decode()")
+    assert last.evaluate("image => image.naturalWidth") == 500
+    assert page.evaluate("document.documentElement.scrollWidth") == width
+    box = last.bounding_box()
+    assert box["width"] * 16 / 500 >= 10, "labels of at least 10 px on the smallest screen"
+    assert all(address.startswith("file:") for address in tab.asked)
+    assert not [said for said in tab.complaints if not said.startswith("failed:")]
+    context.close()
