@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from stepwell.diagnostics.severity import Certainty, Severity
 from stepwell.diagnostics.span import Span
+from stepwell.model.policy import Policy
 from stepwell.model.predicate import ALWAYS, Predicate, Ref, Selector
 from stepwell.model.quantity import Quantity
 
@@ -141,6 +142,8 @@ class Rule:
     when: Predicate = ALWAYS
     procedures: tuple[str, ...] = ()
     """Kinds of procedure it looks at (``routine`` ...); empty means all."""
+    policy: Policy = ()
+    """It applies only in a unit whose recorded policy on each of these topics is that word."""
     core: bool = False
     """A core rule can't be waived."""
     message: str = ""

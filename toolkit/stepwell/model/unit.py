@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from stepwell.diagnostics.span import Span
+from stepwell.model.policy import Policy
 from stepwell.model.quantity import Quantity
 from stepwell.model.review import Place, ReviewPolicy
 
@@ -51,4 +52,6 @@ class Unit:
     """Words to avoid and what to write instead."""
     review: ReviewPolicy | None = None
     places: tuple[Place, ...] = ()
+    policy: Policy = ()
+    """What the unit has recorded where published orders disagree."""
     path: str = ""

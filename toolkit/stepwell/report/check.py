@@ -10,6 +10,8 @@ from functools import partial
 from stepwell.circuit.compile_rig import compile_rig
 from stepwell.circuit.layout import State
 from stepwell.diagnostics.finding import Finding, reading_order
+from stepwell.diagnostics.span import Span
+from stepwell.model.policy import topic as topic_of
 from stepwell.model.procedure import Procedure
 from stepwell.model.rig import Rig
 from stepwell.model.rule import AtTheEnd, Rule
@@ -21,12 +23,14 @@ from stepwell.orders.search import Bounds, search
 from stepwell.orders.searched import Reached, Searched
 from stepwell.report.bites import Witnesses
 from stepwell.report.explain_finding import RunFindings
+from stepwell.report.faults import POLICY_NOT_RECORDED
 from stepwell.report.keep import NOTHING_KEPT, Cache, Keeper, NoCache, narrowed
 from stepwell.report.pictures import pictures_of
 from stepwell.report.results import Bound, CheckReport, Orders, ProcedureReport, Status, Verdict
 from stepwell.report.starts import UnknownStartError, start_states
 from stepwell.report.waivers import Elsewhere, Waived, waived
 from stepwell.report.world import CircuitWorld, Here
+from stepwell.rules.applies import rules_for, unrecorded
 from stepwell.rules.ground import GroundRule, instantiate
 from stepwell.rules.sentence import sentence
 from stepwell.rules.words_and_actions import words_and_actions
@@ -135,7 +139,8 @@ class _Check:
         self.clock = clock
         self.options = options
         self.layout = compile_rig(rig)
-        self.rules = tuple(r for r in workspace.rules if not r.procedures or procedure.kind.value in r.procedures)
+        self.rules = rules_for(workspace.rules, procedure, workspace.unit)
+        self.no_policy = {rule.name: topics for rule in self.rules if (topics := unrecorded(rule, workspace.unit))}
         self.findings: list[Finding] = []
         self.ground: list[GroundRule] = []
         self.not_ground: dict[str, str] = {}
@@ -208,7 +213,7 @@ class _Check:
         counted = count_orders(self.program)
         orders = Orders(number=counted.number, exact=counted.exact)
         told = RunFindings(world, self.program, self.procedure, self.rules, result)
-        by_rule = {finding.rule: finding for finding in told.violations()}
+        by_rule = {finding.rule: finding for finding in told.violations() if finding.rule not in self.no_policy}
         statuses = {rule.name: self._status(rule, world, result) for rule in self.rules}
         waived = self.waived(statuses, by_rule)
         holding = frozenset(name for name, status in statuses.items() if status is Status.HOLDS)
@@ -236,7 +241,7 @@ class _Check:
             for rule in self.rules
         )
         self.findings += [finding for rule in self.rules for finding in waived.found.get(rule.name, ())]
-        self.findings += [*told.others(), *waived.faults]
+        self.findings += [*told.others(), *waived.faults, *self._policy_findings(statuses)]
         self.findings += words_and_actions(self.procedure, self.rig)
         self.findings += writing_findings(Page(self.procedure, self.rig, self.unit))
         return ProcedureReport(
@@ -251,7 +256,32 @@ class _Check:
             complete=result.complete and not self.program.problems and not self.start_problem,
         )
 
+    def _policy_findings(self, statuses: dict[str, Status]) -> list[Finding]:
+        """One for each disputed order that the procedure has and on which the unit has recorded nothing."""
+        asked = (
+            (topic, name)
+            for name, topics in self.no_policy.items()
+            if statuses[name] is Status.NOT_DECIDED
+            for topic in topics
+        )
+        place = Span(path=self.unit.path, line=1, column=1, end_line=1, end_column=1)
+        return [
+            Finding(
+                rule=POLICY_NOT_RECORDED.name,
+                code=POLICY_NOT_RECORDED.code,
+                severity=POLICY_NOT_RECORDED.severity,
+                message=f"Published orders disagree on “{topic}”, and the unit has recorded no policy on it; "
+                f"“{rule}” can't be judged.",
+                mend=f"Decide it, and record it in unit.yaml: {_choices(topic)}.",
+                span=place if self.unit.path else None,
+                procedure=self.procedure.id,
+            )
+            for topic, rule in asked
+        ]
+
     def _status(self, rule: Rule, world: CircuitWorld, result: Searched[Here]) -> Status:
+        if rule.name in self.no_policy and rule.name in world.exercised:
+            return Status.NOT_DECIDED
         if result.violation(rule.name) is not None:
             return Status.VIOLATED
         if rule.name not in self.not_ground and not any(one.rule is rule for one in self.ground):
@@ -272,6 +302,7 @@ class _Check:
         reason = (
             self.start_problem
             or self.not_ground.get(rule.name)
+            or " and ".join(f"the unit has recorded no policy on {topic}" for topic in self.no_policy.get(rule.name, ()))
             or ("the order of steps could not be compiled" if self.program.problems else "")
             or world.undecided.get(rule.name, NO_END)
         )
@@ -285,3 +316,8 @@ def _told(bound: Reached) -> str:
     names = ", ".join(bound.open[:NAMED]) + (", ..." if len(bound.open) > NAMED else "")
     wide = f"up to {len(bound.open)} steps open at once ({names})"
     return f"stopped at {bound.reason}, with {wide} and {bound.worlds} states of the circuit"
+
+
+def _choices(name: str) -> str:
+    found = topic_of(name)
+    return " or ".join(f"`{name}: {word}`" for word in (found.words if found else ()))

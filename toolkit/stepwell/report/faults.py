@@ -71,6 +71,12 @@ WAIVER_UNUSED = Fault(
     severity=Severity.SERIOUS,
     summary="A waiver of something that is not found, so that it would hide what comes later.",
 )
+POLICY_NOT_RECORDED = Fault(
+    name="policy-not-recorded",
+    code="SW211",
+    severity=Severity.SERIOUS,
+    summary="A procedure has an order on which published practice disagrees, and the unit has not recorded its policy.",
+)
 FAULTS: tuple[Fault, ...] = (
     CANNOT_BE_DONE,
     EXPECTATION_NOT_MET,
@@ -81,4 +87,5 @@ FAULTS: tuple[Fault, ...] = (
     ORDER_NOT_COMPILED,
     WAIVER_EXPIRED,
     WAIVER_UNUSED,
+    POLICY_NOT_RECORDED,
 )

@@ -32,6 +32,8 @@ def sentence(rule: Rule) -> str:
     opening: list[str] = []
     if rule.procedures:
         opening.append(f"in {listed(list(rule.procedures), 'and')} procedures")
+    if rule.policy:
+        opening.append("where the unit's policy is " + listed([f"{topic}: {word}" for topic, word in rule.policy], "and"))
     if rule.for_every:
         opening.append("for " + listed([_introduced(name, over, names) for name, over in rule.for_every], "and"))
     if rule.when != ALWAYS:

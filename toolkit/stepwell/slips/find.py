@@ -26,6 +26,7 @@ from stepwell.report.check import known_starts
 from stepwell.report.keep import NOTHING_KEPT, Cache, Keeper, NoCache, narrowed
 from stepwell.report.starts import UnknownStartError
 from stepwell.report.world import ENDS, CircuitWorld, Here
+from stepwell.rules.applies import rules_for, unrecorded
 from stepwell.rules.ground import instantiate
 from stepwell.slips.edit import AGAIN
 from stepwell.slips.results import Outcome, Slip, SlipReport, Sort
@@ -59,7 +60,8 @@ def find_slips(
         starts = known_starts(workspace, procedure, rig, clock=clock, bounds=bounds)
     except UnknownStartError:
         return None
-    rules = tuple(r for r in workspace.rules if not r.procedures or procedure.kind.value in r.procedures)
+    applying = rules_for(workspace.rules, procedure, workspace.unit)
+    rules = tuple(rule for rule in applying if not unrecorded(rule, workspace.unit))
     layout = compile_rig(rig)
     ground = tuple(one for rule in rules for one in instantiate(rule, rig).ground)
     world = CircuitWorld(layout, starts, ground, procedure.ends)

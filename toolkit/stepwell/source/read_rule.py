@@ -12,6 +12,7 @@ from stepwell.source import faults
 from stepwell.source.fields import Fields, first_span, mapping_of
 from stepwell.source.near import did_you_mean, listed, quote
 from stepwell.source.nodes import Node
+from stepwell.source.read_policy import read_policy
 from stepwell.source.read_predicate import Asked, bind, read_predicate, read_ref, read_selector
 from stepwell.source.read_procedure import KINDS
 from stepwell.source.read_shapes import read_other_shape
@@ -58,6 +59,7 @@ def read_rule(root: Node, scope: Scope, *, built_in: bool) -> Rule | None:
         shape=shape,
         when=context,
         procedures=_words(fields, "procedures", scope),
+        policy=read_policy(fields, scope),
         core=fields.flag("core"),
         message=_sentence(fields, "message", bound, scope),
         mend=_sentence(fields, "mend", bound, scope),

@@ -12,6 +12,7 @@ from stepwell.source import faults
 from stepwell.source.fields import Fields, described, first_span, mapping_of, note_name
 from stepwell.source.near import quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
+from stepwell.source.read_policy import read_policy
 from stepwell.source.read_quantity import positive, read_quantity
 from stepwell.source.read_review import read_places, read_review
 from stepwell.source.read_text import scalar_text
@@ -41,6 +42,7 @@ def read_unit(root: Node, scope: Scope) -> Unit | None:
         numbers=_numbers(fields, scope),
         reading_distance=found or READING_DISTANCE,
         notice=fields.text("notice"),
+        policy=read_policy(fields, scope),
         review=read_review(fields, _with_roles(node, scope)),
         places=read_places(fields, scope),
         path=scope.notes.path,

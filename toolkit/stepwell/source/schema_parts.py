@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from stepwell.model.policy import DISPUTED
 from stepwell.source.sections import Section
 
 Schema = dict[str, Any]
@@ -23,6 +24,13 @@ QUANTITY: Schema = {
 }
 AMOUNT: Schema = {"type": "string", "minLength": 1}
 """A quantity, or the name of one of the unit's numbers."""
+
+
+POLICY: Schema = {
+    "type": "object",
+    "properties": {one.name: {"description": f"{one.question}.", "enum": list(one.words)} for one in DISPUTED},
+    "additionalProperties": False,
+}
 
 
 def ref(name: str) -> Schema:

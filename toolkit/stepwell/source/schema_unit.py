@@ -7,6 +7,7 @@ from stepwell.source.read_review import KEY_PATTERN, MOST_DAYS, MOST_MONTHS, MOS
 from stepwell.source.schema_parts import (
     FLAG,
     NAME_PATTERN,
+    POLICY,
     QUANTITY,
     TEXT,
     WORD,
@@ -34,6 +35,7 @@ def unit_schema(_: Vocabulary) -> Schema:
         },
         "numbers": {"type": "object", "propertyNames": {"pattern": NAME_PATTERN}, "additionalProperties": ref("number")},
         "notice": TEXT,
+        "policy": POLICY,
         "review": ref("review"),
         "places": {"type": "object", "propertyNames": {"pattern": NAME_PATTERN}, "additionalProperties": ref("place")},
     }

@@ -25,6 +25,7 @@ from stepwell.source.schema_parts import (
     FLAG,
     NAME,
     NAME_PATTERN,
+    POLICY,
     QUANTITY,
     STEP_ID,
     TEXT,
@@ -334,6 +335,7 @@ def rules_schema(vocabulary: Vocabulary) -> Schema:
         "match": ref("match"),
         "procedures": many(words(*KINDS), 0),
         "core": FLAG,
+        "policy": POLICY,
         "hand-over": FLAG,
     }
     definitions = {

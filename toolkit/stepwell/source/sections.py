@@ -229,6 +229,7 @@ UNIT = _section(
     Key("reading-distance", "a length", "reading-distance: 60 cm"),
     _need("roles", "a mapping of roles", "roles: {nurse: {label: Nurse, mark: N}}"),
     Key("numbers", "a mapping of numbers", "numbers: {sweep-start: {value: 4 L/min}}"),
+    Key("policy", "a mapping of policies", "policy: {coming-off: return-first}"),
     Key("notice", "a text", "notice: Call the duty specialist on the unit's own number."),
     Key("review", "a mapping", "review: {signers: {...}, quorum: {routine: {nurse: 1}}}"),
     Key("places", "a mapping of places", "places: {trolley-1: {label: Trolley in bay 1, cards: [air-in-circuit]}}"),
@@ -310,6 +311,7 @@ RULE = _section(
     Key("message", "a text", 'message: "{s} is zeroed when its chamber is not surely dry."'),
     Key("mend", "a text", 'mend: "Zero {s} before the prime line is opened."'),
     Key("procedures", "a list of kinds of procedure", "procedures: [routine]"),
+    Key("policy", "a mapping of policies", "policy: {coming-off: return-first}"),
     Key("core", "true or false", "core: true"),
 )
 RULE_SOURCE = _section(
