@@ -132,11 +132,16 @@ def _header(case: Case) -> str:
     return "".join(f"{key}: {value}\n" for key, value in _HEADER.items() if key not in stated)
 
 
+def header_lines(case: Case) -> int:
+    """So many lines stand in the file above the block."""
+    return _header(case).count("\n")
+
+
 def play(case: Case, folder: Path) -> Played:
     """Check the case, and say where what was found."""
     report = check(case, folder)
     serious = [finding for finding in report.findings if finding.severity >= Severity.SERIOUS or finding.rule == case.rule]
-    above = _header(case).count("\n")
+    above = header_lines(case)
     return Played(
         found={
             (finding.span.line - above if finding.span and finding.span.path.endswith("case.yaml") else 0, finding.rule)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from stepwell.diagnostics.finding import Finding, Related
 from stepwell.diagnostics.span import Span
-from stepwell.model.predicate import AllOf, Predicate
+from stepwell.model.predicate import AllOf, AnyOf, Predicate
 from stepwell.model.procedure import Procedure, Step, steps_of
 from stepwell.model.rule import Rule
 from stepwell.model.tri import Tri
-from stepwell.orders.program import Bar, Do, Look, Program
+from stepwell.orders.program import Ask, Bar, Do, Look, Loop, Node, Program
 from stepwell.orders.searched import Failed, Searched, Violation
 from stepwell.report.faults import (
     ALREADY_SO,
@@ -24,6 +26,7 @@ from stepwell.report.narrate import parts_in
 from stepwell.report.runs import Told
 from stepwell.report.time_notes import time_notes
 from stepwell.report.trap import Trap, broken_instance, find_trap, looks_after, wanted_of
+from stepwell.report.where import places_of
 from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.rules.evaluate import evaluate
 from stepwell.rules.ground import GroundRule, Matched
@@ -47,6 +50,7 @@ class RunFindings:
         self.rules = {rule.name: rule for rule in rules}
         self.result = result
         self.steps: dict[str, Step] = {step.id: step for step in steps_of(procedure.body)}
+        self.places = places_of(procedure.body)
         self.numbers = {step.id: number for number, step in enumerate(steps_of(procedure.body), 1)}
 
     def violations(self) -> tuple[Finding, ...]:
@@ -182,6 +186,9 @@ class RunFindings:
         node = self.program.nodes[item.node]
         told = Told(self.world, self.program, item.run, self.procedure)
         conditions: tuple[Predicate, ...] = getattr(node, "conditions", ())
+        if isinstance(node, Ask):
+            # Every answer has its guard, or the run would not be stopped here; one of them would have to be so.
+            conditions = (AnyOf(tuple(option.guard for option in node.options if option.guard is not None)),)
         index = item.option - 1 if isinstance(node, Look) else max(item.option - 1, 0)
         state = told.states[-1].circuit
         wanted = [self.world.grounded(c) for c in conditions]
@@ -189,11 +196,12 @@ class RunFindings:
         about = unmet[0] if unmet else wanted[index] if index < len(wanted) else AllOf(())
         is_not = "is not so" if item.truth is Tri.NO else "is not surely so"
         fault = HOLD_NOT_MET if isinstance(node, Bar) else EXPECTATION_NOT_MET
-        what = "This hold waits for" if isinstance(node, Bar) else "This step expects"
-        message = f'{what} "{in_words(about, self.world.layout.labels)}", which {is_not} in some permitted order.'
+        message = f'{_what(node)} "{in_words(about, self.world.layout.labels)}", which {is_not} in some permitted order.'
+        mend = "Add an answer for that case." if isinstance(node, Ask) else "Add or move the step that makes it so."
         trap = find_trap(self.world, about, told.asks, self.program, item.run, tuple(told.nodes))
         step = node.step if isinstance(node, Look) else None
-        return self._fault(fault, message, "Add or move the step that makes it so.", told, parts_in(about)[:8], step, trap)
+        found = self._fault(fault, message, mend, told, parts_in(about)[:8], step, trap)
+        return found if step else replace(found, span=self.places.get(node.name) or found.span)
 
     def _fault(
         self,
@@ -240,6 +248,18 @@ class RunFindings:
 
     def _last_step(self, told: Told) -> str | None:
         return told.nodes[-1].step if told.nodes else None
+
+
+def _what(node: Node) -> str:
+    match node:
+        case Bar():
+            return "This hold waits for"
+        case Loop():
+            return "After its last round this repeat waits for"
+        case Ask():
+            return "Every answer to this question is for the case"
+        case _:
+            return "This step expects"
 
 
 def _capital(text: str) -> str:
