@@ -1,8 +1,8 @@
 """What follows from an action, computed to a fixpoint: the new state and the derived events.
 
 Within one settle possibilities are only added (a dry space may now hold liquid, an air-free one may now hold air), and
-every pass looks at one whole state, so the result does not depend on the order of gates and spaces. Only after that, and only
-if the action lasted a stated time, are the processes under way completed: filling, rinsing of side branches, de-airing.
+every pass looks at one whole state, so the result does not depend on the order of gates and spaces. Only after that, and
+only if the action lasted a stated time, are the processes under way completed: filling, rinsing of side branches, de-airing.
 """
 
 from __future__ import annotations
