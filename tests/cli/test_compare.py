@@ -107,6 +107,18 @@ def test_a_version_in_git(call: Call, good: Path) -> None:
     assert "use-when" in result.out
 
 
+def test_a_unit_in_a_folder_of_a_repository(call: Call, good: Path) -> None:
+    top = good.parent
+    git(top, "init", "-q")
+    git(top, "add", "good")
+    git(top, "commit", "-qm", "first")
+    change(good, "use-when: The set is dry.", "use-when: The set is quite dry.")
+    for place, old, new in ((top, "HEAD:good", "good"), (good, "HEAD:.", "."), (good, "HEAD:good", ".")):
+        os.chdir(place)
+        result = call("compare", old, new, "--no-slips")
+        assert "1 change, 1 shown." in result.out, result
+
+
 @pytest.mark.parametrize(
     ("old", "says"),
     [
@@ -147,3 +159,14 @@ def test_what_can_not_be_read_is_not_compared(call: Call, good: Path, other: Pat
     result = call("compare", good, other)
     assert result.code == 2
     assert "nothing is compared" in " ".join(result.err.split())
+
+
+def test_a_fault_of_a_version_in_git_is_placed_in_that_version(call: Call, good: Path) -> None:
+    change(good, 'who: nurse, say: "Hang', 'who: nobody, say: "Hang')
+    git(good, "init", "-q")
+    git(good, "add", ".")
+    git(good, "commit", "-qm", "first")
+    os.chdir(good)
+    result = call("compare", "HEAD:.", ".")
+    assert result.code == 2
+    assert "HEAD:./procedures/right.yaml:" in result.out

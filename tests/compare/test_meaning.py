@@ -14,10 +14,13 @@ from stepwell.compare.meaning import Side, affected, compare, rules_hash, safety
 from stepwell.compare.relations import order_changes, precedence
 from stepwell.compare.results import Comparison, Turn
 from stepwell.compare.times import times_of
+from stepwell.compare.worth import slips_worth_comparing
 from stepwell.model.procedure import AnyOrder, Hold, Item, Lane, Lanes, Meet, Procedure, Stage, Step, Text
 from stepwell.model.quantity import Quantity
 from stepwell.model.workspace import Workspace
 from stepwell.publish.build import build_sheet
+from stepwell.render.compare.text import render_compare
+from stepwell.render.text.look import Look
 from stepwell.slips.find import find_slips
 from tests import demo
 
@@ -204,3 +207,23 @@ def test_times_add_up_and_lanes_run_side_by_side() -> None:
     found = times_of(replace(demo.procedure(), body=(step("a", seconds=10), lanes, hold, step("d"))))
     assert (found.shortest, found.longest, found.unstated) == (100, 100, 1)
     assert str(found) == "100 s stated, 1 steps without a time"
+
+
+def test_slips_are_searched_only_where_something_changed_that_they_hang_on() -> None:
+    old = demo.workspace()
+    found = demo.procedure("connect-va")
+    words = replace(found, body=demo.changed(found.body, lambda one: replace(one, say=(Text("Other words."),), why=())))
+    course = replace(found, body=demo.changed(found.body, lambda one: replace(one, confirm=None)))
+    for changed, wanted in ((words, ()), (course, ("connect-va",))):
+        new = with_procedure(changed)
+        between = edits_between(old, new)
+        here, there = affected(between, old, new)
+        checked = side("old", old, here).checked, side("new", new, there).checked
+        assert slips_worth_comparing(between, (old, new), checked) == (wanted, wanted)
+
+
+def test_a_procedure_that_now_does_harm_is_said_to_have_no_comparable_slips() -> None:
+    found = compared(with_procedure(demo.moved_behind(demo.procedure("connect-va"), "h5yb", "j3cw")))
+    assert found.meaning.unsafe == ()
+    text = render_compare(replace(found, meaning=replace(found.meaning, unsafe=("connect-va",))), Look(width=200))
+    assert "slips can't be compared, for the procedure itself now does harm" in text

@@ -39,7 +39,12 @@ def run(args: argparse.Namespace, console: Console) -> int:
     with TemporaryDirectory(prefix="stepwell-") as room:
         old, new = versions(args.old, args.new, Path(room))
         loaded = (layers.load(old, console), layers.load(new, console))
-        trouble = [finding for one in loaded for finding in one.findings if finding.unusable]
+        trouble = [
+            finding
+            for version, one in zip((old, new), loaded, strict=True)
+            for finding in layers.called(one.findings, version)
+            if finding.unusable
+        ]
         if trouble or any(one.workspace is None for one in loaded):
             console.write(layers.unreadable(trouble, as_of, console))
             console.complain("One of the versions could not be read whole, so nothing is compared.")

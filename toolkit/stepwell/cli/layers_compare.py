@@ -13,10 +13,10 @@ from stepwell.diagnostics.finding import Finding
 
 if TYPE_CHECKING:
     from stepwell.compare.between import Between
-    from stepwell.compare.meaning import Side
     from stepwell.compare.results import Comparison
     from stepwell.model.workspace import Workspace
     from stepwell.report.results import ProcedureReport
+    from stepwell.slips.results import SlipReport
     from stepwell.source.workspace import Loaded
 
 
@@ -33,8 +33,9 @@ def compare(
 ) -> Comparison:
     """Compare two versions; where files were named, only these."""
     from stepwell.compare.between import edits_between
-    from stepwell.compare.meaning import affected
+    from stepwell.compare.meaning import Side, affected
     from stepwell.compare.meaning import compare as whole
+    from stepwell.compare.worth import slips_worth_comparing
 
     one, two = (side.workspace for side in loaded)
     assert one is not None
@@ -45,52 +46,51 @@ def compare(
     if versions[0].file is not None:
         between, unread = _only(between, versions, (one, two))
     touched = affected(between, one, two)
+    checked = [
+        _checked(version, side, names, console) for version, side, names in zip(versions, (one, two), touched, strict=True)
+    ]
+    wanted = slips_worth_comparing(between, (one, two), (checked[0], checked[1])) if slips else ((), ())
     sides = [
-        _side(version, workspace, texts, as_of, names, slips=slips, console=console)
-        for version, workspace, texts, names in zip(versions, (one, two), files, touched, strict=True)
+        Side(
+            name=version.name,
+            workspace=side,
+            files=texts,
+            checked=found_orders,
+            slips=_slips(version, side, names, console),
+            hashes=_hashes(side, as_of),
+        )
+        for version, side, texts, found_orders, names in zip(versions, (one, two), files, checked, wanted, strict=True)
     ]
     found = whole(sides[0], sides[1], as_of=as_of, between=between, slips=slips)
     console.clear()
     if versions[0].file is not None:
-        wanted = {name for _, name in _documents(versions, (one, two))}
-        found = replace(found, cards=tuple(card for card in found.cards if card.procedure in wanted))
+        named = {name for _, name in _documents(versions, (one, two))}
+        found = replace(found, cards=tuple(card for card in found.cards if card.procedure in named))
     return replace(found, unread=unread)
 
 
-def _side(
-    version: Version,
-    workspace: Workspace,
-    files: tuple[tuple[str, str], ...],
-    as_of: date,
-    names: frozenset[str],
-    *,
-    slips: bool,
-    console: Console,
-) -> Side:
-    from stepwell.compare.meaning import Side
+def _checked(version: Version, workspace: Workspace, names: frozenset[str], console: Console) -> dict[str, ProcedureReport]:
     from stepwell.report.check import Options, check_procedure
-    from stepwell.slips.find import find_slips
 
-    checked: dict[str, ProcedureReport] = {}
-    found = {}
+    found: dict[str, ProcedureReport] = {}
     for procedure in workspace.procedures:
         if procedure.id in names:
             console.progress(f"{version.name}: searching the orders of {procedure.title} ...")
-            options = Options(bites=False)
-            checked[procedure.id] = check_procedure(workspace, procedure, clock=monotonic, options=options)
-            if slips and checked[procedure.id].checked:
-                console.progress(f"{version.name}: trying single slips in {procedure.title} ...")
-                report = find_slips(workspace, procedure, clock=monotonic)
-                if report is not None:
-                    found[procedure.id] = report
-    return Side(
-        name=version.name,
-        workspace=workspace,
-        files=files,
-        checked=checked,
-        slips=found,
-        hashes=_hashes(workspace, as_of),
-    )
+            found[procedure.id] = check_procedure(workspace, procedure, clock=monotonic, options=Options(bites=False))
+    return found
+
+
+def _slips(version: Version, workspace: Workspace, names: tuple[str, ...], console: Console) -> dict[str, SlipReport]:
+    from stepwell.slips.find import find_slips
+
+    found: dict[str, SlipReport] = {}
+    for procedure in workspace.procedures:
+        if procedure.id in names:
+            console.progress(f"{version.name}: trying single slips in {procedure.title} ...")
+            report = find_slips(workspace, procedure, clock=monotonic)
+            if report is not None:
+                found[procedure.id] = report
+    return found
 
 
 def _hashes(workspace: Workspace, as_of: date) -> dict[str, str]:
@@ -158,6 +158,22 @@ def rendered(found: Comparison, form: str, console: Console) -> bytes:
     from stepwell.render.compare.text import render_compare
 
     return render_compare(found, console.look).encode()
+
+
+def called(findings: tuple[Finding, ...], version: Version) -> list[Finding]:
+    """Findings whose places are called as the version was, not by the folder that it was laid out in for a moment."""
+    from stepwell.source.files import shown
+
+    here = shown(version.root)
+    name = version.name.rstrip("/") if version.file is None else version.name.partition(":")[0] + ":"
+    joint = "" if name.endswith(":") else "/"
+    found: list[Finding] = []
+    for finding in findings:
+        span = finding.span
+        if span is not None and version.made and span.path.startswith(here + "/"):
+            span = replace(span, path=f"{name}{joint}{span.path[len(here) + 1 :]}")
+        found.append(replace(finding, span=span))
+    return found
 
 
 def unreadable(findings: list[Finding], as_of: date, console: Console) -> str:

@@ -23,6 +23,8 @@ class Version:
     name: str
     root: Path
     file: Path | None = None
+    made: bool = False
+    """The folder was laid out for this comparison and is gone after it."""
 
 
 def versions(old: str, new: str, room: Path) -> tuple[Version, Version]:
@@ -77,7 +79,7 @@ def _beside(file: Path, context: Version, room: Path) -> Version:
     shutil.copytree(context.root, room, ignore=shutil.ignore_patterns(".git", "out"))
     place = room / context.file.relative_to(context.root)
     shutil.copyfile(file, place)
-    return Version(name=str(file), root=room, file=place)
+    return Version(name=str(file), root=room, file=place, made=True)
 
 
 def _from_git(word: str, revision: str, inside: str, room: Path) -> Version:
@@ -102,12 +104,14 @@ def _from_git(word: str, revision: str, inside: str, room: Path) -> Version:
         raise UsageProblem(f"In {revision} {inside} lies in no unit's folder: no {UNIT_FILE}.", "Name the unit's folder.")
     tree = revision if str(root) == "." else f"{revision}:{root}"
     room.mkdir(parents=True)
-    with tarfile.open(fileobj=io.BytesIO(_git("archive", "--format=tar", tree))) as archive:
+    # From a folder below the top, git would look for that folder inside the tree.
+    top = _git("rev-parse", "--show-toplevel").decode().strip()
+    with tarfile.open(fileobj=io.BytesIO(_git("-C", top, "archive", "--format=tar", tree))) as archive:
         archive.extractall(room, filter="data")
     whole = place in (root, root / UNIT_FILE) or sort == "tree"
     if sort == "tree" and place != root:
         raise UsageProblem(f"{word} is only a part of a unit's folder.", f"Name the folder itself: {revision}:{root}")
-    return Version(name=word, root=room, file=None if whole else room / place.relative_to(root))
+    return Version(name=word, root=room, file=None if whole else room / place.relative_to(root), made=True)
 
 
 def _inside(prefix: str, inside: str) -> PurePosixPath | None:

@@ -143,8 +143,8 @@ def _meaning(old: Side, new: Side, between: Between, with_slips: bool) -> Meanin
         fresh += come
         shifts += _orders_of(name, one, two)
         here, there = old.slips.get(back.get(name, name)), new.slips.get(name)
-        broken = _newly_broken(one, two)
-        if with_slips and here is not None and there is not None and broken:
+        broken = newly_broken(one, two)
+        if with_slips and broken:
             unsafe.append(name)
         elif with_slips:
             slips += _slips(name, here, there, known, after.get(name))
@@ -169,10 +169,11 @@ def _meaning(old: Side, new: Side, between: Between, with_slips: bool) -> Meanin
         compared=tuple(sorted(set(new.checked) & {pairs.get(one, one) for one in old.checked})),
         slips_compared=with_slips,
         unsafe=tuple(unsafe),
+        slips_of=tuple(sorted(new.slips)) if with_slips else (),
     )
 
 
-def _newly_broken(old: ProcedureReport | None, new: ProcedureReport | None) -> bool:
+def newly_broken(old: ProcedureReport | None, new: ProcedureReport | None) -> bool:
     """Whether a rule is violated that was not: a slip can't be laid to a person then, the procedure itself does the harm."""
     before = {one.rule for one in (old.verdicts if old else ()) if one.status is Status.VIOLATED}
     return any(one.status is Status.VIOLATED and one.rule not in before for one in (new.verdicts if new else ()))

@@ -112,6 +112,8 @@ class Meaning:
     shifts: tuple[Shift, ...] = ()
     compared: tuple[str, ...] = ()
     slips_compared: bool = False
+    slips_of: tuple[str, ...] = ()
+    """Procedures whose slips were searched; those of the others are the same, for nothing that they hang on changed."""
     unsafe: tuple[str, ...] = ()
     """Procedures that now violate a rule by themselves, so that their slips could not be compared."""
 

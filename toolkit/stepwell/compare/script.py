@@ -166,13 +166,13 @@ class _Script:
             sort = Sort.REMOVED if carried is None else Sort.UNWRAPPED
             ops: list[Op] = [Delete(node=at), *(self.put(child) for child in carried or ())]
             why = weaker_without(node, self.speak[0]) if carried is None else ()
-            old = f"{self.content(self.old, at, self.speak[0])} — {where(self.old, at, self.speak[0])}"
+            old = f"{self.content(self.old, at, self.speak[0], head=True)} — {where(self.old, at, self.speak[0])}"
             self.add(sort, at, ops=ops, weaker=why, old=old, new="" if carried is None else self.kept(carried))
         for at in shape.added:
             carried = shape.wrapped.get(at)
             sort = Sort.ADDED if carried is None else Sort.WRAPPED
             ops = [self.insert(at), *(self.put(child) for child in carried or ())]
-            said = self.content(self.new, at, self.speak[1]) if carried is None else self.kept(carried)
+            said = self.content(self.new, at, self.speak[1], head=True) if carried is None else self.kept(carried)
             new = f"{said} — {where(self.new, at, self.speak[1])}"
             why = (WHEN_ADDED[self.new.nodes[at].sort],) if self.new.nodes[at].sort in WHEN_ADDED else ()
             self.add(sort, at, new_side=True, ops=ops, new=new, weaker=why)
@@ -196,15 +196,16 @@ class _Script:
     def kept(self, carried: list[int]) -> str:
         return "holds, unchanged in place: " + ", ".join(short(self.new, at, self.speak[1]) for at in carried)
 
-    def content(self, flat: Flat, at: int, speak: Speaker) -> str:
-        """Everything that a node says, for what comes or goes."""
+    def content(self, flat: Flat, at: int, speak: Speaker, *, head: bool = False) -> str:
+        """Everything that a node says, for what comes or goes; ``head``: but for what its subject says already."""
         node = flat.nodes[at]
+        said = SPOKEN.get(node.sort, "title") if head else ""
         told = [
             f"{name.rpartition('.')[2]}: {speak.field(name, value)}"
             for name, value in node.fields
-            if value not in ("", (), None, False) and name != "id"
+            if value not in ("", (), None, False) and name not in ("id", said)
         ]
-        return "; ".join(told) or title_of(node)
+        return "; ".join(told) or title_of(node) or node.sort
 
     def reidentified(self) -> None:
         pairs = tuple(f"{old} > {new}" for old, new in self.ids.items())

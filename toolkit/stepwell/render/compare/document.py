@@ -70,6 +70,7 @@ def _meaning(found: Comparison) -> Json:
     return {
         "compared": list(meaning.compared),
         "slips_compared": meaning.slips_compared,
+        "slips_of": list(meaning.slips_of),
         "unsafe": list(meaning.unsafe),
         "verdicts": [
             {

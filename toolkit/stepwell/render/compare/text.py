@@ -5,10 +5,10 @@ from __future__ import annotations
 from stepwell.compare.results import Comparison
 from stepwell.render.compare.view import NOTICE, Item, Section, view_of
 from stepwell.render.text.look import Look
-from stepwell.render.text.wrap import plain_ascii, wrap
+from stepwell.render.text.wrap import columns, plain_ascii, tame, wrap
 
-_MOST_LINES = 12
-"""Lines of a document that came or went that a screen shows; the other formats show all."""
+_MOST_LINES = 8
+"""Lines of a document that came or went that a screen shows, each cut to its width; the other formats show all."""
 
 
 def render_compare(found: Comparison, look: Look) -> str:
@@ -47,8 +47,19 @@ def _item(item: Item, look: Look) -> list[str]:
     for why in item.why:
         out += [look.paint(line, "bad") for line in wrap(why, look.width, "       WEAKER: ", "               ")]
     lines = [note for note in item.notes if note.startswith("| ")]
-    for note in [note for note in item.notes if note not in lines] + lines[:_MOST_LINES]:
+    for note in [note for note in item.notes if note not in lines]:
         out += wrap(note, look.width, "       ")
+    out += [f"       {_cut(line, look.width - 7)}" for line in lines[:_MOST_LINES]]
     if len(lines) > _MOST_LINES:
         out.append(f"       ... and {len(lines) - _MOST_LINES} lines more (--format markdown shows all)")
     return out
+
+
+def _cut(line: str, width: int) -> str:
+    """The beginning of a line, marked where something follows."""
+    line = tame(line)
+    if columns(line) <= width:
+        return line
+    while columns(line) > width - 4:
+        line = line[:-1]
+    return line.rstrip() + " ..."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -261,7 +262,30 @@ _TURN_WORDS = {
 }
 
 
-_MOST_TURNED = 12
+_REST_WORDS = {
+    (Turn.REVERSED, True): "{0} was before, and now comes after: {1}",
+    (Turn.REVERSED, False): "{0} was after, and now comes before: {1}",
+    (Turn.FREED, True): "{0} need no longer come before: {1}",
+    (Turn.FREED, False): "{0} need no longer come after: {1}",
+    (Turn.BOUND, True): "{0} must now come before: {1}",
+    (Turn.BOUND, False): "{0} must now come after: {1}",
+}
+
+
+def _grouped(turn: Turn, orders: list[OrderChange]) -> list[str]:
+    """Pairs told by the step that has most of them, so that one step that moved is one line."""
+    told: list[str] = []
+    while orders:
+        ends = Counter([(one.first_name, True) for one in orders] + [(one.then_name, False) for one in orders])
+        step, first = max(ends, key=lambda end: ends[end])
+        mine = [one for one in orders if (one.first_name if first else one.then_name) == step]
+        others = [one.then_name if first else one.first_name for one in mine]
+        told.append(_REST_WORDS[turn, first].format(step, ", ".join(others)))
+        orders = [one for one in orders if one not in mine]
+    return told
+
+
+_MOST_TURNED = 4
 """Turned pairs are shown one by one up to this number, whether they touch a common part or not."""
 
 
@@ -276,10 +300,9 @@ def _orders(orders: tuple[OrderChange, ...], titles: Mapping[str, str]) -> tuple
             said = _TURN_WORDS[one.turn].format(one.first_name, one.then_name)
             rows.append(Row(text=f"{_named(one.procedure, titles)}: {said}{f' ({both})' if both else ''}"))
     for turn in Turn:
-        rest = [one for one in orders if one.turn is turn and one not in shown]
-        if rest:
-            pairs = ", ".join(f"{one.first}/{one.then}" for one in rest[:6]) + (" ..." if len(rest) > 6 else "")
-            rows.append(Row(text=f"{_many(len(rest), 'further pair')} {turn.value} that touch no common part: {pairs}"))
+        for name in dict.fromkeys(one.procedure for one in orders):
+            rest = [one for one in orders if one.turn is turn and one.procedure == name and one not in shown]
+            rows += [Row(text=f"{_named(name, titles)}: {text}") for text in _grouped(turn, rest)]
     return tuple(rows)
 
 
@@ -308,7 +331,10 @@ def _scope(found: Comparison) -> tuple[Row, ...]:
     rows = [Row(text=f"As of {found.as_of.isoformat()}.")]
     names = ", ".join(meaning.compared) or "none"
     rows.append(Row(text=f"Every order searched on both sides: {names}."))
-    if not meaning.slips_compared:
+    if meaning.slips_compared:
+        told = ", ".join(meaning.slips_of) or "none"
+        rows.append(Row(text=f"Slips searched on both sides: {told}; in the others nothing changed that slips hang on."))
+    else:
         rows.append(Row(text="Slips were NOT compared."))
     old, new = found.rules
     same = f"by the same rules ({new})" if old == new else f"by different rules ({old} → {new})"
