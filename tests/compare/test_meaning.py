@@ -17,6 +17,8 @@ from stepwell.compare.times import times_of
 from stepwell.compare.worth import slips_worth_comparing
 from stepwell.model.procedure import AnyOrder, Hold, Item, Lane, Lanes, Meet, Procedure, Stage, Step, Text
 from stepwell.model.quantity import Quantity
+from stepwell.model.review import Quorum, ReviewPolicy, Seat, Signer
+from stepwell.model.waiver import Waiver
 from stepwell.model.workspace import Workspace
 from stepwell.publish.build import build_sheet
 from stepwell.render.compare.text import render_compare
@@ -227,3 +229,39 @@ def test_a_procedure_that_now_does_harm_is_said_to_have_no_comparable_slips() ->
     assert found.meaning.unsafe == ()
     text = render_compare(replace(found, meaning=replace(found.meaning, unsafe=("connect-va",))), Look(width=200))
     assert "slips can't be compared, for the procedure itself now does harm" in text
+
+
+def test_a_waiver_a_longer_one_and_another_policy_are_weakenings() -> None:
+    unit = demo.workspace()
+    rule = unit.rules[0].name
+    waiver = Waiver(rule=rule, procedure="connect-va", reason="Under review.", by="specialist", until=date(2026, 12, 31))
+    waived = replace(unit, waivers=(waiver,))
+    added = edits_between(unit, waived).edits
+    assert [(one.sort.value, one.weaker) for one in added] == [("added", ("a rule is waived",))]
+    longer = replace(unit, waivers=(replace(waiver, until=date(2027, 12, 31)),))
+    assert [(one.field, bool(one.weaker)) for one in edits_between(waived, longer).edits] == [("until", True)]
+    assert [bool(one.weaker) for one in edits_between(longer, waived).edits] == [False]
+    assert [bool(one.weaker) for one in edits_between(waived, unit).edits] == [False]
+    other = replace(unit, unit=replace(unit.unit, policy=(*unit.unit.policy, ("an-open-question", "this-way"))))
+    assert [bool(one.weaker) for one in edits_between(unit, other).edits] == [True]
+
+
+def test_fewer_approvals_a_new_signer_and_minutes_are_weakenings() -> None:
+    unit = demo.workspace()
+    policy = ReviewPolicy(
+        signers=(Signer(id="lead", roles=("specialist",)),),
+        quorums=(Quorum(sort="routine", seats=(Seat(role="specialist", count=2),)),),
+    )
+
+    def reviewed(found: ReviewPolicy) -> Workspace:
+        return replace(unit, unit=replace(unit.unit, review=found))
+
+    fewer = replace(policy, quorums=(Quorum(sort="routine", seats=(Seat(role="specialist", count=1),)),))
+    more = replace(policy, signers=(*policy.signers, Signer(id="other", roles=("surgeon",))))
+    loose = replace(policy, minutes_count=True, walk_through=False)
+    for changed, number in ((fewer, 1), (more, 1), (loose, 2)):
+        edits = edits_between(reviewed(policy), reviewed(changed)).edits
+        assert [bool(one.weaker) for one in edits] == [True] * number
+        assert not any(
+            one.weaker for one in edits_between(reviewed(changed), reviewed(policy)).edits if one.sort.value != "removed"
+        )

@@ -34,7 +34,7 @@ def meant(told: object) -> object:
     """A dump without what means nothing: the order of mappings and of files, and the label that a part lends to kit."""
     if isinstance(told, tuple) and len(told) == 2 and isinstance(told[0], str) and isinstance(told[1], tuple):
         name, inner = told
-        if name in ("data", "words", "refs", "avoid", "policy"):
+        if name in ("data", "words", "refs", "avoid", "policy") and all(isinstance(one[0], tuple) for one in inner):
             return (name, tuple(sorted(inner, key=repr)))
         if name in ("rigs", "rules", "procedures") and inner and isinstance(inner[0][1], tuple):
             return (name, tuple(sorted((meant(one) for one in inner), key=repr)))

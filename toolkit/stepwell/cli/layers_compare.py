@@ -104,6 +104,8 @@ def _documents(versions: tuple[Version, Version], sides: tuple[Workspace, Worksp
     """Kind and id of what the named files hold."""
     from pathlib import Path
 
+    from stepwell.compare.documents import identity
+
     found: list[tuple[str, str]] = []
     for version, workspace in zip(versions, sides, strict=True):
         assert version.file is not None
@@ -111,6 +113,7 @@ def _documents(versions: tuple[Version, Version], sides: tuple[Workspace, Worksp
         named = [("procedure", one.id, one.path) for one in workspace.procedures]
         named += [("rig", one.id, one.path) for one in workspace.rigs]
         named += [("rule", one.name, one.path) for one in workspace.rules]
+        named += [("waiver", identity(one), one.path) for one in workspace.waivers]
         found += [(kind, name) for kind, name, path in named if path and Path(path).resolve() == real]
         if version.file.name in ("unit.yaml", "terms.yaml"):
             found.append(("unit", "unit"))

@@ -20,7 +20,7 @@ def documents(workspace: Workspace, files: tuple[tuple[str, str], ...] = ()) -> 
             continue
         if isinstance(value, tuple) and value and all(is_dataclass(one) for one in value):
             found += _each(value)
-        elif value or name not in ("rigs", "rules", "procedures"):
+        elif value:
             root = Node(sort="setting", fields=((kebab(name), value),))
             found.append(Document(kind="setting", id=kebab(name), root=root))
     for name, text in files:

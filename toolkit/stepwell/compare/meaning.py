@@ -45,7 +45,7 @@ class Side:
 def affected(between: Between, old: Workspace, new: Workspace) -> tuple[frozenset[str], frozenset[str]]:
     """(old ids, new ids) of the procedures whose verdicts may have changed: those that have to be checked on both sides."""
     kinds = {edit.kind for edit in between.edits}
-    if kinds & {"rule", "waiver", "setting"} or any(edit.field.startswith("policy") for edit in between.edits):
+    if kinds & {"rule", "setting"} or any(edit.field.startswith("policy") for edit in between.edits):
         return frozenset(one.id for one in old.procedures), frozenset(one.id for one in new.procedures)
     named = {document for edit in between.edits for document, _ in edit.ops} | {edit.document for edit in between.edits}
     rigs = {name.removeprefix("rig ") for name in named if name.startswith("rig ")}

@@ -81,6 +81,8 @@ def weaker_field(sort: str, field: str, old: Any, new: Any, speak: Speaker) -> w
     test = TABLE.get((sort, field))
     if test is not None:
         return test(old, new, speak)
+    if field.startswith("policy") and sort == "rule":
+        return (f"applies only under the policy {new}",) if new else ()
     if field.startswith("policy"):
         return (f"the unit's policy changes: {old or 'none'} to {new or 'none'}",)
     for word in ("quorum", "approvals", "signatures"):
