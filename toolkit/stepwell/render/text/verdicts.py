@@ -32,8 +32,15 @@ def verdict_lines(report: ProcedureReport, look: Look) -> tuple[str, ...]:
     apply = [verdict for verdict in report.verdicts if verdict.status is not Status.NOT_APPLICABLE]
     if apply:
         out += ["", look.paint(f"  {pad('Unsafe order?', 14)}  Rule", "faint")]
-    for verdict in sorted(apply, key=lambda entry: (_RANK[entry.status], -entry.severity, entry.code)):
-        out += _row(verdict, look)
+    ordered = sorted(apply, key=lambda entry: (_RANK[entry.status], -entry.severity, entry.code))
+    alone = [verdict for verdict in ordered if not _hangs_on_a_step(verdict)]
+    for verdict in ordered:
+        if verdict not in alone:
+            out += _row(verdict, look)
+    if alone:
+        names = ", ".join(f"{verdict.rule} ({verdict.code})" for verdict in alone)
+        said = f"None found either, though no omission or move of a single step was found that would break it: {names}."
+        out += wrap(said, look.width, "  ", "    ")
     out += _why_not_decided(apply, look)
     silent = len(report.verdicts) - len(apply)
     if silent:
@@ -42,12 +49,15 @@ def verdict_lines(report: ProcedureReport, look: Look) -> tuple[str, ...]:
     return tuple(out)
 
 
+def _hangs_on_a_step(verdict: Verdict) -> bool:
+    """False for a rule that holds, but of which no single step was found to be what holds it."""
+    return verdict.status is not Status.HOLDS or verdict.bites is None or verdict.bites.step is not None
+
+
 def _row(verdict: Verdict, look: Look) -> tuple[str, ...]:
     word = WAIVED if verdict.waiver is not None else WORDS[verdict.status]
     lead = f"  {pad(word, 14)}  "
     lines = list(wrap(f"{verdict.code} {verdict.title}", look.width, lead))
-    if verdict.status is Status.HOLDS and verdict.bites is not None and verdict.bites.step is None:
-        lines += wrap(verdict.bites.statement, look.width, " " * len(lead))
     lines[0] = "  " + look.paint(word, _PAINT[verdict.status]) + lines[0][2 + len(word) :]
     return tuple(lines)
 
