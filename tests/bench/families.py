@@ -11,9 +11,8 @@ from __future__ import annotations
 
 from random import Random
 
-from tests.orders.boolean.instance import Deed, Instance, Literals, Rule, condition
-
 from stepwell.model.procedure import Action, AnyOrder, Body, Condition, Hold, Item, Lane, Lanes, Step
+from tests.orders.boolean.instance import Deed, Instance, Literals, Rule, condition
 
 
 class Writer:
@@ -159,3 +158,8 @@ def e() -> Instance:
     for n in range(71 - len(writer.deeds)):
         body.append(writer.step(f"last{n}", (f"last{n}", True)))
     return writer.instance(tuple(body), tuple(rules[:45]))
+
+
+def g(size: int) -> Instance:
+    """R with a quarter of the actions guarded."""
+    return r(size, guards=25)

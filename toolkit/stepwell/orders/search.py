@@ -21,6 +21,7 @@ from stepwell.orders.searched import Searched
 from stepwell.orders.world import S, World
 
 _LOOK_AT_CLOCK = 64
+_WEIGH = 1_000
 _PLANS = 50_000
 """So many plans are kept: breadth-first search needs those of one level only, and memory is what runs out."""
 
@@ -103,6 +104,7 @@ class _Search(Generic[S]):
         self.ids: dict[S, int] = {}
         self.seen: dict[int, int] = {}
         self.plans: dict[int, _Plan] = {}
+        self.weigh_at = _WEIGH
 
     def run(self) -> Searched[S]:
         """Level by level; a level is everything that is reached by so many actions and no fewer."""
@@ -134,7 +136,7 @@ class _Search(Generic[S]):
             if not count % _LOOK_AT_CLOCK:
                 if self.clock() > stop_at:
                     return f"{self.bounds.seconds:g} s"
-                if held() > self.bounds.memory:
+                if len(places.order) >= self.weigh_at and self._too_heavy():
                     return f"{self.bounds.memory} MiB of memory"
             key = keys[place]
             mask, state = key & full, states[key >> width]
@@ -165,6 +167,11 @@ class _Search(Generic[S]):
                 return self._too_many()
             expanded[place] = 1
         return None
+
+    def _too_heavy(self) -> bool:
+        """Weigh again after so many more places: it takes a moment, and a search of a few hundred places can do without."""
+        self.weigh_at = len(self.places.order) + _WEIGH
+        return held() > self.bounds.memory
 
     def _too_many(self) -> str:
         return f"{self.bounds.states} states"

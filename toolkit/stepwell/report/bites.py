@@ -12,6 +12,9 @@ from stepwell.orders.search import Bounds, search
 from stepwell.report.results import Bites
 from stepwell.report.world import CircuitWorld
 
+_FEWER = 0.7
+"""With less than this part of the rules left to look for, they get a world of their own: watching costs time."""
+
 NONE_FOUND = "No omission or move of a single step was found that would break it."
 
 
@@ -52,12 +55,14 @@ class Witnesses:
     def find(self, rules: frozenset[str]) -> dict[str, Bites]:
         """For each rule the first change, in the order of ``changes``, that would break it."""
         found: dict[str, Bites] = {}
-        world = self.make_world()
+        world, watching = self.make_world().only(rules), len(rules)
         stop_at = self.clock() + self.bounds.seconds
         for step, statement, body in self.changes():
             missing = rules - found.keys()
             if not missing or self.clock() > stop_at:
                 break
+            if len(missing) < _FEWER * watching:
+                world, watching = world.only(missing), len(missing)
             result = search(compile_body(body), world, wanted=missing, bounds=self.bounds, clock=self.clock)
             for violation in result.violated:
                 found.setdefault(violation.rule, Bites(step=step, statement=statement))

@@ -83,6 +83,13 @@ class CircuitWorld:
         self._known: dict[int, tuple[Do, int]] = {}
         self._ground: dict[Predicate, Predicate] = {}
 
+    def only(self, names: frozenset[str]) -> CircuitWorld:
+        """The same world with nobody but the rules called so watching; what was worked out of the circuit is shared."""
+        found = CircuitWorld(self.layout, (), tuple(one for one in self.rules if one.rule.name in names), ())
+        found._starts = tuple(Here(start.circuit, (NEW,) * len(found.rules), False) for start in self._starts)
+        found._ends, found._done, found._asks, found._ground = self._ends, self._done, self._asks, self._ground
+        return found
+
     def starts(self) -> tuple[Here, ...]:
         """Every state that the procedure's ``starts`` permits."""
         return self._starts
