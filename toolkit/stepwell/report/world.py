@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeAlias
 
 from stepwell.circuit.apply import Done, do
 from stepwell.circuit.fact_table import fact
@@ -15,14 +16,15 @@ from stepwell.circuit.view import View
 from stepwell.model.predicate import Predicate
 from stepwell.model.procedure import Action
 from stepwell.model.quantity import Quantity
+from stepwell.model.rule import Never, NeverLonger, Order, Within
 from stepwell.model.tri import Tri
 from stepwell.orders.program import Do
 from stepwell.orders.program import Pause as Stop
 from stepwell.orders.world import Acted, Observed
 from stepwell.quantities.units import to
 from stepwell.rules.evaluate import Ask, evaluate
-from stepwell.rules.ground import GroundRule, ground
-from stepwell.rules.moment import NEW, Memory, Moment, Pause
+from stepwell.rules.ground import Counted, GroundRule, ground
+from stepwell.rules.moment import NEW, QUIET, Memory, Moment, Pause, Watched
 from stepwell.rules.watch import finish, watch
 
 ENDS = "ends-not-reached"
@@ -33,6 +35,14 @@ MOST_KEPT = 50_000
 
 THROTTLING = "a clamp is partly shut, and how much flows there and at what pressure is not known"
 """Why a rule that needs a flow or a pressure is not decided."""
+
+LOOKS_AFTER = (Never, Counted)
+"""Shapes of which what they say depends on nothing but the state after an action."""
+REMEMBERS = (Order, NeverLonger, Within)
+"""Shapes that remember, or look at who acts and how long it takes. All others compare the states around an action."""
+
+Told: TypeAlias = tuple[tuple[int, Watched], ...]
+"""What rules say, by their number."""
 
 NO_EVENTS: frozenset[Event] = frozenset()
 
@@ -79,6 +89,12 @@ class CircuitWorld:
         self.waived = waived
         self.waived_hits: set[tuple[str, str]] = set()
         self._acted: dict[tuple[Here, int], Acted[Here]] = {}
+        self._after: dict[tuple[State, frozenset[Event]], Told] = {}
+        self._between: dict[tuple[State, tuple[Action, ...], bool], Told] = {}
+        self._lookers = tuple(n for n, one in enumerate(rules) if isinstance(one.shape, LOOKS_AFTER))
+        self._rememberers = tuple(n for n, one in enumerate(rules) if isinstance(one.shape, REMEMBERS))
+        others = {*self._lookers, *self._rememberers}
+        self._comparers = tuple(n for n in range(len(rules)) if n not in others)
         self._numbers: dict[Do, int] = {}
         self._known: dict[int, tuple[Do, int]] = {}
         self._ground: dict[Predicate, Predicate] = {}
@@ -132,15 +148,10 @@ class CircuitWorld:
         done = self.done(state.circuit, node.actions)
         moment = self.moment(state, node)
         broke: set[str] = set()
-        memory: list[Memory] = []
-        verbs = {action.verb for action in node.actions}
-        for instance, remembered in zip(self.rules, state.memory, strict=True):
-            # A rule keyed on verbs has nothing to look at in any other action, and remembers what it knew.
-            if instance.verbs is not None and not verbs & instance.verbs:
-                memory.append(remembered)
-                continue
-            seen = watch(instance, moment, remembered)
-            memory.append(seen.memory)
+        memory = list(state.memory)
+        for number, seen in self._seen(state, node, moment):
+            instance, remembered = self.rules[number], state.memory[number]
+            memory[number] = seen.memory
             if seen.exercised:
                 self.exercised.add(instance.rule.name)
             if seen.violated and self._only_by_throttling(state, node, instance, moment, remembered):
@@ -157,6 +168,42 @@ class CircuitWorld:
             self.already.setdefault((node.step, done.already), node.actions[0])
         here = Here(done.state, tuple(memory), state.handed_over or self._joins_patient(state.circuit, done.state))
         return Acted(here, None, frozenset(broke))
+
+    def _seen(self, state: Here, node: Do, moment: Moment) -> Iterator[tuple[int, Watched]]:
+        """What rules say to a moment, by their number; those that have nothing to say and to remember are left out.
+
+        A rule without a memory says the same whoever acts and whatever came before, so that is worked out once for the
+        circuit before and the actions, or even once for the circuit after them. A rule keyed on verbs has nothing to
+        look at in any other action, and remembers what it knew.
+        """
+        done = self.done(state.circuit, node.actions)
+        then = (state.circuit, NO_EVENTS) if done.state is None else (done.state, done.events)
+        after = self._after.get(then)
+        if after is None:
+            _make_room(self._after)
+            after = self._after[then] = self._told(self._lookers, moment, None)
+        yield from after
+        verbs = frozenset(action.verb for action in node.actions)
+        key = (state.circuit, node.actions, moment.handed_over)
+        between = self._between.get(key)
+        if between is None:
+            _make_room(self._between)
+            between = self._between[key] = self._told(self._comparers, moment, verbs)
+        yield from between
+        for number in self._rememberers:
+            instance = self.rules[number]
+            if instance.verbs is None or verbs & instance.verbs:
+                yield number, watch(instance, moment, state.memory[number])
+
+    def _told(self, numbers: tuple[int, ...], moment: Moment, verbs: frozenset[str] | None) -> Told:
+        told: list[tuple[int, Watched]] = []
+        for number in numbers:
+            instance = self.rules[number]
+            if instance.verbs is None or verbs is None or verbs & instance.verbs:
+                seen = watch(instance, moment, NEW)
+                if seen != QUIET:
+                    told.append((number, seen))
+        return tuple(told)
 
     def _only_by_throttling(self, state: Here, node: Do, instance: GroundRule, moment: Moment, remembered: Memory) -> bool:
         """True if a rule is violated only because a clamp is partly shut, so that a flow or a pressure is not known."""
