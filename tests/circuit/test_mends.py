@@ -105,6 +105,13 @@ def test_mend_3_a_bag_below_the_set_is_a_drain() -> None:
     assert shut.says("filled", "oxygenator") is Tri.YES, "with no way in for air it holds"
 
 
+def test_mend_3_so_is_a_bag_that_hangs_below_it() -> None:
+    low = "parts: {bag: {height: 70 cm}, prime-line: {height: 65 cm}}"
+    held = case_set("under-bag", low).act("shut", "prime-clamp").put(oxygenator="clear", outlet_line="clear", vent="open")
+    assert held.says("filled", "oxygenator") is Tri.YES
+    assert held.act("open", "prime-clamp").says("filled", "oxygenator") is Tri.MAYBE
+
+
 def test_mend_4_a_membrane_lets_air_out_and_in_and_never_liquid() -> None:
     under = case_set("under-bag").put(vent="open")
     assert under.says("spilled", "oxygenator") is Tri.NO
@@ -155,6 +162,9 @@ def test_mend_8_parting_looks_at_what_pushes_and_at_what_is_kept_on_each_side() 
     shut = start.act("shut", "drain-clamp")
     assert shut.says("exposes-kept", "drain-end") is Tri.NO
     assert shut.says("exposes-kept", "return-end") is Tri.YES, "each side has its own clamp"
+    turning = start.act("run", "pump", at="1000 rpm")
+    assert turning.says("pushed", "drain-end") is Tri.YES
+    assert turning.act("stop", "pump").says("pushed", "drain-end") is Tri.NO
 
 
 def test_mend_9_a_wet_join_leaves_no_air_and_a_dry_one_does() -> None:
