@@ -118,7 +118,7 @@ def view_of(found: Comparison) -> View:
         Section(title="Other changes", items=other),
         Section(title="Words and names", items=wording),
         Section(title="Better in what follows", rows=_better(found, titles)),
-        Section(title="Rules that no longer have anything to look at", rows=_idle(found, titles)),
+        Section(title="Rules that begin or cease to have anything to look at", rows=_idle(found, titles)),
         Section(title="Time, people, figures", rows=_shifts(found, titles)),
         Section(title="Cards to re-print; take the old prints down", rows=tuple(_card(card) for card in found.cards)),
         Section(title="What was compared", rows=_scope(found)),
@@ -175,7 +175,7 @@ def _answer(found: Comparison) -> str:
     for status, words in (("violated", "newly violated"), ("not decided", "no longer decided"), (None, "no longer judged")):
         if number := worse.count(status):
             codes = ", ".join(dict.fromkeys(one.code for one in meaning.verdicts if one.worse and one.new == status))
-            told.append(f"{_many(number, 'rule')} {words}{f' ({codes})' if number < 4 else ''}")
+            told.append(f"{_many(number, 'verdict')} {words}{f' ({codes})' if number < 4 else ''}")
     if meaning.findings_new:
         told.append(f"{_many(len(meaning.findings_new), 'new finding')}")
     slips = sum(one.worse for one in meaning.slips)
@@ -215,14 +215,17 @@ def _worse(found: Comparison, titles: Mapping[str, str]) -> tuple[Row, ...]:
 
 def _better(found: Comparison, titles: Mapping[str, str]) -> tuple[Row, ...]:
     meaning = found.meaning
-    rows = [_verdict(one, titles) for one in meaning.verdicts if not one.worse and one.new != "not applicable"]
+    rows = [_verdict(one, titles) for one in meaning.verdicts if not one.worse and _IDLE not in (one.old, one.new)]
     rows += [Row(text=f"No longer found, {_finding(one, titles)}") for one in meaning.findings_cured]
     rows += _slip_rows([one for one in meaning.slips if not one.worse], titles)
     return tuple(rows)
 
 
+_IDLE = "not applicable"
+
+
 def _idle(found: Comparison, titles: Mapping[str, str]) -> tuple[Row, ...]:
-    return tuple(_verdict(one, titles) for one in found.meaning.verdicts if one.new == "not applicable")
+    return tuple(_verdict(one, titles) for one in found.meaning.verdicts if not one.worse and _IDLE in (one.old, one.new))
 
 
 def _verdict(one: VerdictChange, titles: Mapping[str, str]) -> Row:
@@ -333,7 +336,9 @@ def _scope(found: Comparison) -> tuple[Row, ...]:
     rows.append(Row(text=f"Every order searched on both sides: {names}."))
     if meaning.slips_compared:
         told = ", ".join(meaning.slips_of) or "none"
-        rows.append(Row(text=f"Slips searched on both sides: {told}; in the others nothing changed that slips hang on."))
+        but = ", but for those that are said above not to be comparable" if meaning.unsafe else ""
+        rest = f"in the others nothing changed that slips hang on{but}"
+        rows.append(Row(text=f"Slips searched on both sides: {told}; {rest}."))
     else:
         rows.append(Row(text="Slips were NOT compared."))
     old, new = found.rules
