@@ -1,4 +1,7 @@
-"""What any checker of a crystalloid priming must say, on the demo: accepted as written, refused when wrong."""
+"""What any checker of a crystalloid priming must say, on the demo: accepted as written, refused when wrong.
+
+Which rule refuses is asked of the priming without the looks that were put in to catch single slips.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,7 @@ import pytest
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Procedure
 from stepwell.report.results import ProcedureReport
-from tests.demo import changed, checked, moved_behind, procedure, without_action
+from tests.demo import before_the_looks, changed, checked, moved_behind, procedure, without_action
 
 Change = Callable[[Procedure], Procedure]
 
@@ -98,9 +101,15 @@ def test_the_priming_is_accepted() -> None:
 
 @pytest.mark.parametrize(("change", "rule"), [(c, r) for _, c, r, _ in WRONG], ids=[what for what, _, _, _ in WRONG])
 def test_it_is_refused_when(change: Change, rule: str) -> None:
-    after = change(procedure())
-    assert after != procedure()
+    after = change(before_the_looks())
+    assert after != before_the_looks()
     assert rule in refusals(checked(after))
+
+
+@pytest.mark.parametrize("change", [c for _, c, _, _ in WRONG], ids=[what for what, _, _, _ in WRONG])
+def test_it_is_refused_as_well_with_all_its_looks(change: Change) -> None:
+    """The looks and holds that catch single slips stop the run earlier; none of them lets it pass."""
+    assert refusals(checked(change(procedure())))
 
 
 # The looks that would find the fault on the way.
@@ -110,4 +119,4 @@ LOOKS = ("x1tr", "u9cj", "w7ud", "y8th", "a6vn", "g4zt")
 @pytest.mark.parametrize(("change", "rule"), [(c, r) for _, c, _, r in WRONG if r], ids=[w for w, _, _, r in WRONG if r])
 def test_the_rule_itself_refuses_it_where_nobody_looks(change: Change, rule: str) -> None:
     """Without the looks that stop the run before, the hazard itself is reached and named."""
-    assert rule in refusals(checked(each(change, unseen(*LOOKS))(procedure())))
+    assert rule in refusals(checked(each(change, unseen(*LOOKS))(before_the_looks())))

@@ -1,4 +1,7 @@
-"""Connection to a patient and the emergency card: what must be refused."""
+"""Connection to a patient and the emergency card: what must be refused.
+
+The looks that stop most mistakes before they harm are left out here, so that the rules themselves must speak.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,7 @@ from stepwell.model.procedure import Action, Procedure, Step, steps_of
 from stepwell.model.workspace import Workspace
 from stepwell.report.results import ProcedureReport, Status
 from tests.circuit.test_settle import quantity
-from tests.demo import changed, checked, moved_behind, procedure, rig, status, workspace
+from tests.demo import before_the_looks, changed, checked, moved_behind, procedure, rig, status, workspace
 
 
 def with_do(found: Procedure, step: str, do: tuple[Action, ...]) -> Procedure:
@@ -29,7 +32,7 @@ def test_connection_and_air_card_are_clean() -> None:
 
 def test_leaving_out_the_clamps_before_parting_is_fatal() -> None:
     """Oracle: deleting any one clamp step of a connection gives at least one fatal finding."""
-    found = procedure("connect-va")
+    found = before_the_looks("connect-va")
     shutting = [step.id for step in steps_of(found.body) if any(action.verb == "shut" for action in step.do)]
     assert shutting == ["b7mx"]
     for step in shutting:
@@ -43,7 +46,7 @@ def test_one_forgotten_clamp_with_nobody_looking_is_fatal(clamp: str) -> None:
         do = tuple(action for action in old.do if action.parts != (clamp,))
         return replace(old, do=do, expect=()) if old.id == "b7mx" else old
 
-    found = procedure("connect-va")
+    found = before_the_looks("connect-va")
     assert "parted-with-a-side-open" in fatal(checked(replace(found, body=changed(found.body, forget))))
 
 
@@ -61,7 +64,7 @@ def with_oxygenator_at(height: str) -> Workspace:
 
 
 def test_flow_then_gas_passes_and_gas_then_flow_is_refused() -> None:
-    found = procedure("connect-va")
+    found = before_the_looks("connect-va")
     assert status(checked(found), "gas-on-before-flow") is Status.HOLDS
     assert status(checked(moved_behind(found, "k7ld", "g8sv")), "gas-on-before-flow") is Status.VIOLATED
 
@@ -85,7 +88,7 @@ def test_stopping_the_pump_with_the_artery_open_turns_the_flow() -> None:
 def test_limbs_put_down_and_swapped_are_refused() -> None:
     swapped = with_do(
         with_do(
-            procedure("connect-va"),
+            before_the_looks("connect-va"),
             "d9fz",
             (Action(verb="join", parts=("drain-end", "return-cannula-end"), options=(("wet", True),)),),
         ),
@@ -99,16 +102,16 @@ def test_limbs_put_down_and_swapped_are_refused() -> None:
 
 
 def test_limbs_joined_dry_leave_air() -> None:
-    dry = with_do(procedure("connect-va"), "e4ht", (Action(verb="join", parts=("return-end", "return-cannula-end")),))
+    dry = with_do(before_the_looks("connect-va"), "e4ht", (Action(verb="join", parts=("return-end", "return-cannula-end")),))
     assert "air-sent-to-patient" in fatal(checked(dry))
 
 
 def test_return_opened_before_the_pump_runs_is_refused() -> None:
-    report = checked(moved_behind(procedure("connect-va"), "h5yb", "j3cw"))
+    report = checked(moved_behind(before_the_looks("connect-va"), "h5yb", "j3cw"))
     assert status(report, "flow-turned-back") is Status.VIOLATED
 
 
 def test_a_vent_open_with_the_patient_attached_is_fatal() -> None:
-    found = procedure("connect-va")
+    found = before_the_looks("connect-va")
     opened = with_do(found, "k7ld", (Action(verb="gas-on", parts=("gas",)), Action(verb="open", parts=("oxy-vent",))))
     assert {"vent-left-open", "vent-open-with-patient"} <= fatal(checked(opened))

@@ -11,7 +11,17 @@ import pytest
 from stepwell.model.procedure import Action, Step, steps_of
 from stepwell.report.check import check_workspace
 from stepwell.report.results import Status
-from tests.demo import changed, checked, moved_behind, procedure, status, with_sensor_trait, without_action, workspace
+from tests.demo import (
+    before_the_looks,
+    changed,
+    checked,
+    moved_behind,
+    procedure,
+    status,
+    with_sensor_trait,
+    without_action,
+    workspace,
+)
 
 # Nothing that the model knows of depends on these. The expectation right behind the wait watches the fill to its end; the
 # sealed caps that follow the bleeds close the ports whether the vented ones went back on or not.
@@ -62,13 +72,13 @@ def test_the_demo_is_clean_and_every_rule_has_its_verdict() -> None:
 @pytest.mark.parametrize(("step", "index"), ACTIONS)
 def test_every_single_action_is_missed(step: str, index: int) -> None:
     """Leaving out any one action gives a finding, or is redundant for a reason that is written down."""
-    report = checked(without_action(procedure(), step, index))
+    report = checked(without_action(before_the_looks(), step, index))
     found = [finding for finding in report.findings if finding.rule != "words-and-actions-disagree"]
     assert bool(found) is ((step, index) not in REDUNDANT)
 
 
 def test_zeroing_behind_the_fill_names_trap_and_spring() -> None:
-    report = checked(moved_behind(procedure(), "f3rv", "r8nh"))
+    report = checked(moved_behind(before_the_looks(), "f3rv", "r8nh"))
     (finding,) = [found for found in report.findings if found.rule == "built-in-sensor-zeroed-wet"]
     assert finding.step == "f3rv"
     assert finding.trace is not None
@@ -93,7 +103,7 @@ def wet_zeroing() -> tuple[Action, ...]:
 
 
 def test_the_trait_of_the_sensors_flips_the_verdict_both_ways() -> None:
-    dry, fluid = procedure(), with_sensor_trait("fluid-line")
+    dry, fluid = before_the_looks(), with_sensor_trait("fluid-line")
     assert status(checked(dry), "built-in-sensor-zeroed-wet") is Status.HOLDS
     assert status(checked(dry, fluid), "built-in-sensor-zeroed-wet") is Status.NOT_APPLICABLE
     assert status(checked(dry, fluid), "fluid-line-sensor-zeroed-unvented") is Status.VIOLATED
@@ -133,7 +143,7 @@ def test_the_trait_of_the_sensors_flips_the_verdict_both_ways() -> None:
     ],
 )
 def test_an_order_that_is_unsafe(step: str, behind: str, rule: str) -> None:
-    report = checked(moved_behind(procedure(), step, behind))
+    report = checked(moved_behind(before_the_looks(), step, behind))
     assert status(report, rule) is Status.VIOLATED
     (finding,) = [found for found in report.findings if found.rule == rule]
     assert finding.span is not None
@@ -143,8 +153,8 @@ def test_an_order_that_is_unsafe(step: str, behind: str, rule: str) -> None:
 
 
 def test_an_open_vent_without_a_patient_is_no_finding_while_the_set_is_worked_on() -> None:
-    assert status(checked(procedure()), "vent-left-open") is Status.HOLDS
-    forgotten = replace(procedure(), body=changed(procedure().body, lambda s: None if s.id == "f8im" else s))
+    assert status(checked(before_the_looks()), "vent-left-open") is Status.HOLDS
+    forgotten = replace(before_the_looks(), body=changed(before_the_looks().body, lambda s: None if s.id == "f8im" else s))
     # The trace at the end of the card finds it; without that trace the vent is left open.
     assert {(found.rule, found.step) for found in checked(forgotten).findings} >= {("expectation-not-met", "x1tr")}
     untraced = replace(forgotten, body=changed(forgotten.body, lambda s: None if s.id == "x1tr" else s))

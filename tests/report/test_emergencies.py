@@ -16,7 +16,7 @@ from stepwell.model.rig import Setting
 from stepwell.publish.build import build_sheet
 from stepwell.render.cards.render import render_card
 from tests.circuit.test_settle import quantity
-from tests.demo import changed, checked, moved_behind, procedure, without_action, workspace
+from tests.demo import before_the_looks, changed, checked, moved_behind, procedure, without_action, workspace
 from tests.publish.bench import AS_OF
 
 CARDS = ("pump-stopped", "gas-lost", "line-apart", "connect-vv")
@@ -195,7 +195,7 @@ def test_the_boxed_actions_are_three_at_most_and_one_persons(card: str) -> None:
 
 @pytest.mark.parametrize(("card", "what", "change", "names"), TABLE, ids=[f"{c}: {w}" for c, w, _, _ in TABLE])
 def test_the_change_brings_what_the_table_predicts(card: str, what: str, change: Change, names: str) -> None:
-    before = procedure(card)
+    before = before_the_looks(card)
     after = change(before)
     assert after != before
     found = {finding.rule for finding in checked(after).findings}

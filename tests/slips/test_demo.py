@@ -5,12 +5,14 @@ from __future__ import annotations
 import time
 from dataclasses import replace
 
+import pytest
+
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Procedure, Step
 from stepwell.orders.search import Bounds
 from stepwell.slips import find_slips
 from stepwell.slips.results import Outcome, Slip, SlipReport, Sort
-from tests.demo import changed, procedure, workspace
+from tests.demo import before_the_looks, changed, procedure, workspace
 
 BOUNDS = Bounds(states=100_000, seconds=120)
 
@@ -35,7 +37,7 @@ def unchecked(found: Procedure, step: str) -> Procedure:
 
 
 def test_clamps_left_open_before_parting_are_a_silent_fatal_slip() -> None:
-    report = slips(procedure("connect-va"))
+    report = slips(before_the_looks("connect-va"))
     found = slip(report, "b7mx", Sort.OMITTED)
     assert (found.outcome, found.rule, found.severity) == (Outcome.SILENT, "parted-with-a-side-open", Severity.FATAL)
     assert found.where == "c2wq"
@@ -54,7 +56,7 @@ def test_clamps_left_open_before_parting_are_a_silent_fatal_slip() -> None:
 
 
 def test_a_deleted_check_lets_more_slips_pass() -> None:
-    as_written = slips(procedure())
+    as_written = slips(before_the_looks())
     # The look after a minute's run against shut clamps comes too late: the minute is the harm.
     late = slip(as_written, "e5ro", Sort.OMITTED)
     assert (late.outcome, late.where, late.rule) == (Outcome.SILENT, "m9fu", "dead-headed-too-long")
@@ -62,7 +64,7 @@ def test_a_deleted_check_lets_more_slips_pass() -> None:
     assert slip(as_written, "s2gm", Sort.OMITTED) == Slip(
         step="s2gm", sort=Sort.OMITTED, outcome=Outcome.CAUGHT, where="u9cj", fatal=True
     )
-    blind = slips(unchecked(unchecked(procedure(), "m9fu"), "u9cj"))
+    blind = slips(unchecked(unchecked(before_the_looks(), "m9fu"), "u9cj"))
     assert slip(blind, "e5ro", Sort.OMITTED).outcome is Outcome.SILENT
     assert slip(blind, "s2gm", Sort.OMITTED).outcome is Outcome.SILENT
     assert blind.fatal_silent > as_written.fatal_silent
@@ -88,3 +90,11 @@ def test_a_start_from_an_unknown_end_has_no_report() -> None:
     assert found.starts is not None
     nowhere = replace(found, starts=replace(found.starts, procedure="nowhere"))
     assert find_slips(workspace(), nowhere, clock=time.monotonic, bounds=BOUNDS) is None
+
+
+@pytest.mark.parametrize("name", ["prime-adult", "connect-va", "circuit-change"])
+def test_the_looks_that_were_put_in_catch_most_fatal_slips(name: str) -> None:
+    before, after = slips(before_the_looks(name)), slips(procedure(name))
+    assert before.fatal_silent >= 10
+    assert after.fatal_silent * 5 <= before.fatal_silent
+    assert set(after.critical) < set(before.critical)

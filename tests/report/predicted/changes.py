@@ -12,7 +12,7 @@ from stepwell.model.procedure import Action, Hold, Item, Procedure, Step, steps_
 from stepwell.model.rig import Part, Rig, Setting
 from stepwell.model.workspace import Workspace
 from tests.circuit.test_settle import quantity
-from tests.demo import changed, moved_behind, procedure, rig, without_action, workspace
+from tests.demo import before_the_looks, changed, moved_behind, rig, without_action, workspace
 from tests.report.predicted.table import Row
 
 
@@ -26,7 +26,8 @@ class Changed:
 
 def applied(row: Row) -> Changed:
     """The row's changes, made in their order. Each must change something."""
-    found, on = procedure(row.procedure), rig(procedure(row.procedure).rig)
+    found = before_the_looks(row.procedure)
+    on = rig(found.rig)
     for word, values in row.change:
         if word in ("figure", "trait"):
             before, on = on, _ON_RIG[word](on, values)
