@@ -96,6 +96,7 @@ class CircuitWorld:
         others = {*self._lookers, *self._rememberers}
         self._comparers = tuple(n for n in range(len(rules)) if n not in others)
         self._numbers: dict[Do, int] = {}
+        self._pauses: dict[int, tuple[Pause, ...]] = {}
         self._known: dict[int, tuple[Do, int]] = {}
         self._ground: dict[Predicate, Predicate] = {}
 
@@ -234,8 +235,16 @@ class CircuitWorld:
             takes=None if node.takes is None else (to(node.takes[0], "s"), to(node.takes[1], "s")),
             first=node.index == 0,
             last=node.index == node.size - 1,
-            pauses=tuple(map(_pause, node.pauses)),
+            pauses=self._pauses_before(node),
         )
+
+    def _pauses_before(self, node: Do) -> tuple[Pause, ...]:
+        """The pauses before a node, with their times in seconds."""
+        number = self._number(node)
+        found = self._pauses.get(number)
+        if found is None:
+            found = self._pauses[number] = tuple(map(_pause, node.pauses))
+        return found
 
     def hands_over(self, before: Here, after: State) -> bool:
         """True if the action took a pack onto the sterile field, or was the first to join a patient's end."""
