@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -165,3 +167,12 @@ def test_stopping_is_not_success(call: Call, good: Path, monkeypatch: pytest.Mon
 
     monkeypatch.setattr(layers, "check", stop)
     assert call("check", good).code == 130
+
+
+@pytest.mark.parametrize("module", ["stepwell", "stepwell.cli.main"])
+def test_called_as_a_module_it_checks_and_never_ends_well_for_nothing(module: str, tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", module, "check", str(tmp_path)], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 2
+    assert "unit.yaml" in done.stderr

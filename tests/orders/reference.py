@@ -253,7 +253,7 @@ def react(atom: Term, state: Toy, length: int, world: ToyWorld, facts: Facts) ->
     """((cost, new term, state)...), and (name, patient, abort) if it may fail."""
     match atom[0]:
         case "do":
-            after, refused, broke = world.act_all(state, atom[3])
+            after, refused, broke = world.act_at(atom[1][0], atom[2], state, atom[3])
             for rule in broke:
                 note(facts.violated, rule, length + 1)
             if after is None:

@@ -54,6 +54,9 @@ class ToyWorld:
     def act(self, state: Toy, node: Do) -> Acted[Toy]:
         return self.act_all(state, node.actions)
 
+    def act_at(self, step: str, index: int, state: Toy, actions: tuple[Action, ...]) -> Acted[Toy]:
+        return self.act_all(state, actions)
+
     def act_all(self, state: Toy, actions: tuple[Action, ...]) -> Acted[Toy]:
         broke: set[str] = set()
         for action in actions:

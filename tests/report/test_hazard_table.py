@@ -75,3 +75,15 @@ def test_what_is_violated_or_undecided_shouts(report: CheckReport) -> None:
 
 def test_a_shape_is_named_in_words() -> None:
     assert {shape_words(rule.shape) for rule in builtin_rules()} >= {"never", "becomes", "before doing", "at the end"}
+
+
+ORDER_AND_STATE = (
+    *range(1, 6), 7, *range(10, 19), *range(20, 23), 28, 31, *range(33, 37), *range(38, 44), 46, *range(61, 68),
+    *range(70, 74), *range(77, 83),
+)  # fmt: skip
+"""The hazards that an order of actions or a state of the circuit can show."""
+
+
+def test_every_hazard_of_order_or_state_has_a_rule() -> None:
+    watched = {number for rule in builtin_rules() for number in rule.hazards}
+    assert [f"H{n:02d}" for n in ORDER_AND_STATE if f"H{n:02d}" not in watched] == []

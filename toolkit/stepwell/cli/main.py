@@ -56,3 +56,8 @@ def _crash(error: Exception, console: Console) -> int:
         "Please report it with the lines above.",
     )
     return FAULT_OF_THE_TOOL
+
+
+if __name__ == "__main__":
+    # Without this, running the module by its name would do nothing and exit with 0, which reads as "all is well".
+    run()
