@@ -103,7 +103,7 @@ def _shaken(value: tuple[Any, ...], chance: random.Random) -> tuple[Any, ...]:
         case "swap":
             there = chance.randrange(len(items))
             items[at], items[there] = items[there], items[at]
-        case "wrap" if hasattr(items[at], "body") or hasattr(items[at], "say"):
+        case "wrap" if hasattr(items[at], "say") or (hasattr(items[at], "body") and not hasattr(items[at], "rig")):
             items[at] = chance.choice((Stage, AnyOrder))(title="A new title", body=(items[at],))
         case _:
             items.reverse()

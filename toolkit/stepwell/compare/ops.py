@@ -52,12 +52,13 @@ class Insert:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """A kept node is put under ``parent`` behind ``after``."""
+    """A kept node is put under ``parent`` behind ``after``, in the field ``slot`` of it."""
 
     node: int
     parent: int
     after: int | None
     rank: int
+    slot: str
 
 
 Op = SetField | Become | Delete | Insert | Place
@@ -90,6 +91,8 @@ class _Replay:
             if isinstance(op, Insert):
                 self.nodes[op.node] = op.content
                 self.children[op.node] = []
+            else:
+                self.nodes[op.node] = replace(self.nodes[op.node], slot=op.slot)
             self.put(op)
         if any(self.children[at] for at in gone):
             raise ValueError("what goes still holds something")

@@ -157,7 +157,8 @@ class _Script:
 
     def put(self, there: int) -> Place:
         parent, after, rank = self.spot(there)
-        return Place(node=self.back[there], parent=parent, after=after, rank=rank)
+        slot = self.new.nodes[there].slot
+        return Place(node=self.back[there], parent=parent, after=after, rank=rank, slot=slot)
 
     def shape(self, shape: Structure) -> None:
         for at in shape.removed:
