@@ -68,6 +68,21 @@ def say(unit: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypa
     return run
 
 
+Compared = Callable[[Path, Path], tuple[int, str]]
+
+
+@pytest.fixture
+def compared(capsys: pytest.CaptureFixture[str]) -> Compared:
+    """What the comparison of two folders says, and its exit code."""
+
+    def run(old: Path, new: Path) -> tuple[int, str]:
+        code = main(["compare", str(old), str(new)])
+        told = capsys.readouterr()
+        return code, " ".join((told.out + told.err).split())
+
+    return run
+
+
 def founded(say: Say) -> None:
     assert say("propose", "policy", "--why", "the first", key="lead")[0] == 0
     assert say("approve", "policy", key="nurse")[0] == 0
@@ -89,7 +104,7 @@ def agreed(say: Say, name: str, day: str) -> str:
     return told
 
 
-def test_from_the_first_policy_to_the_recalled_card(say: Say, unit: Path) -> None:
+def test_from_the_first_policy_to_the_recalled_card(say: Say, unit: Path, compared: Compared) -> None:
     founded(say)
     told = agreed(say, "gas-lost", "2026-11-01")
     assert "Released gas-lost 1.0.0" in told
@@ -100,9 +115,15 @@ def test_from_the_first_policy_to_the_recalled_card(say: Say, unit: Path) -> Non
     assert (code, told) == (0, "No old card is known to hang anywhere.\n")
 
     # A maker's notice: the text of a step changes, and with it the version.
+    before = unit.parent / "before"
+    shutil.copytree(unit, before)
     path = unit / "procedures" / "gas-lost.yaml"
     text = path.read_text(encoding="utf-8").replace('version: "1.0.0"', 'version: "1.1.0"')
     path.write_text(re.sub("done-call: .*", "done-call: Gas on, as the notice says.", text), encoding="utf-8")
+    code, told = compared(before, unit)
+    assert code == 0, "nothing is weaker"
+    assert "Is anything weaker? No" in told
+    assert "Trolley in bay 1, Trolley in bay 2" in told, "the committee sees which prints become old"
     code, told = say("verify")
     assert "Changed: text" in told
     assert code == 0, "the released card is still the one in force"
@@ -148,6 +169,23 @@ def test_from_the_first_policy_to_the_recalled_card(say: Say, unit: Path) -> Non
     assert "withdrawn" in told
     assert "The notice was wrong." in told
     assert "hang nothing" in say("recall")[1]
+
+
+def test_what_a_notice_on_a_sensor_means_is_told_on_one_screen(unit: Path, compared: Compared) -> None:
+    """One sensor becomes of the kind that is zeroed wet: the priming, which zeroes it dry, is now wrong, and so it says."""
+    before = unit.parent / "before"
+    shutil.copytree(unit, before)
+    rig = unit / "rigs" / "adult-bedside.yaml"
+    text = rig.read_text(encoding="utf-8")
+    changed = re.sub(r"(drain-pressure: \{kind: pressure-sensor.*)trait: built-in", r"\1trait: fluid-line", text)
+    assert changed != text
+    rig.write_text(changed, encoding="utf-8")
+    code, told = compared(before, unit)
+    assert code == 1
+    first = told.split("Other changes")[0]
+    assert "Is anything weaker? YES" in first
+    assert "fluid-line-sensor-zeroed-unvented" in first or "SW102" in first
+    assert "1 change, 1 shown." in first
 
 
 def test_a_change_of_what_is_done_needs_a_walk_through(say: Say, unit: Path) -> None:
