@@ -31,14 +31,14 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, SiteResult]:
     return out, build_site(WORKSPACE, REPORT, as_of=AS_OF, out=out)
 
 
-class _Quiet(SimpleHTTPRequestHandler):
+class Quiet(SimpleHTTPRequestHandler):
     def log_message(self, format: str, *args: object) -> None:
         """Say nothing."""
 
 
 @pytest.fixture(scope="session")
 def served(site: tuple[Path, SiteResult]) -> Iterator[str]:
-    with ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=str(site[0]))) as server:
+    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(site[0]))) as server:
         thread = threading.Thread(target=server.serve_forever, daemon=True)
         thread.start()
         yield f"http://127.0.0.1:{server.server_port}"

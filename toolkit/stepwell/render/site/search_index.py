@@ -70,7 +70,7 @@ def rule_entry(rule: Rule, href: str, synonyms: tuple[Synonym, ...]) -> Entry:
         title=rule.title,
         id=f"{rule.name} {rule.code.lower()}",
         kind="Rule",
-        rank=0.5,
+        rank=0.4,
         href=href,
         also=also,
         text=_bag([rule.harm, rule.control, aside]),
