@@ -49,12 +49,15 @@
     });
   }
 
-  /* Every word must be met, if need be with two letters wrong; if no entry has them all, the entries that have some. A step's own id leads to that step. */
+  /* Every word must be met, if need be with two letters wrong; if fewer than three entries have them all, those that have some follow. A step's own id leads to that step. */
   window.stepwellFind = function (query) {
     if (fold(query).replace(/[^\p{L}\p{N}]/gu, "").length < 2) { return null; }
     var hits = look(query, "AND");
     if (!hits.length) { hits = look(query, "AND", true); }
-    if (!hits.length) { hits = look(query, "OR", true); }
+    if (hits.length < 3) {
+      var met = hits.map(function (hit) { return hit.id; });
+      hits = hits.concat(look(query, "OR", true).filter(function (hit) { return met.indexOf(hit.id) < 0; }));
+    }
     var asked = words(query);
     return hits.slice(0, 12).map(function (hit) {
       var doc = docs[hit.id], ids = (doc.steps || "").split(" ");
