@@ -29,8 +29,12 @@ from stepwell.orders.program import Ask, Bar, Do, End, Jump, Look, Loop, Node, O
 from stepwell.orders.relations import page_order, relations
 
 
-def compile_body(body: Body) -> Program:
-    """The program of a body. What can't be compiled is left out and listed in ``problems``; nothing is raised."""
+def compile_body(body: Body, *, timed: bool = True) -> Program:
+    """The program of a body. What can't be compiled is left out and listed in ``problems``; nothing is raised.
+
+    ``timed`` False leaves out what lies between actions, for worlds in which no rule counts time: it is worked out anew
+    for each variant of a body, and takes longer than all the rest.
+    """
     problems: list[Problem] = []
     builder = _Builder(problems)
     builder.sequence(body, 0, _TOP)
@@ -44,7 +48,7 @@ def compile_body(body: Body) -> Program:
     for place in builder.places:
         steps[place.step.id] |= place.nodes
     by_id = {place.step.id: place.step for place in builder.places}
-    return _finished(nodes, builder.needs, tuple(steps.items()), tuple(problems), by_id)
+    return _finished(nodes, builder.needs, tuple(steps.items()), tuple(problems), by_id if timed else None)
 
 
 def _finished(
@@ -52,7 +56,7 @@ def _finished(
     needs: list[int],
     steps: tuple[tuple[str, int], ...],
     problems: tuple[Problem, ...],
-    by_id: dict[str, Step],
+    by_id: dict[str, Step] | None,
 ) -> Program:
     order = page_order(needs)
     if order != tuple(range(len(nodes))):
@@ -64,7 +68,8 @@ def _finished(
         nodes = tuple(_renumbered(nodes[old], moved) for old in order)
         needs = [moved(needs[old]) for old in order]
         steps = tuple((step, moved(mask)) for step, mask in steps)
-    nodes = with_pauses(nodes, needs, by_id)
+    if by_id is not None:
+        nodes = with_pauses(nodes, needs, by_id)
     covers, surely = relations(nodes, needs)
     return Program(nodes=nodes, needs=tuple(needs), covers=covers, surely=surely, steps=steps, problems=problems)
 

@@ -63,7 +63,8 @@ class Witnesses:
                 break
             if len(missing) < _FEWER * watching:
                 world, watching = world.only(missing), len(missing)
-            result = search(compile_body(body), world, wanted=missing, bounds=self.bounds, clock=self.clock)
+            program = compile_body(body, timed=world.counts_time)
+            result = search(program, world, wanted=missing, bounds=self.bounds, clock=self.clock)
             for violation in result.violated:
                 found.setdefault(violation.rule, Bites(step=step, statement=statement))
         return {rule: found.get(rule, Bites(step=None, statement=NONE_FOUND)) for rule in rules}

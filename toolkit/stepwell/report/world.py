@@ -100,6 +100,11 @@ class CircuitWorld:
         self._known: dict[int, tuple[Do, int]] = {}
         self._ground: dict[Predicate, Predicate] = {}
 
+    @property
+    def counts_time(self) -> bool:
+        """True if some rule counts the time between actions, so that programs must say what lies between them."""
+        return any(isinstance(one.shape, Within) for one in self.rules)
+
     def only(self, names: frozenset[str]) -> CircuitWorld:
         """The same world with nobody but the rules called so watching; what was worked out of the circuit is shared."""
         found = CircuitWorld(self.layout, (), tuple(one for one in self.rules if one.rule.name in names), ())

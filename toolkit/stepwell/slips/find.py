@@ -130,7 +130,7 @@ class Searches:
 
     def look(self, body: Body, harm: frozenset[str] = frozenset()) -> Seen:
         """Search all orders of a body, each up to the first violation of one of the rules ``harm``."""
-        program = compile_body(body)
+        program = compile_body(body, timed=self.world.counts_time)
         left = Bounds(states=self.bounds.states, seconds=max(0.0, self.stop_at - self.clock()))
         result = search(program, UpToHarm(self.world, harm), bounds=left, clock=self.clock)
 
