@@ -35,7 +35,7 @@ OTHER_TRAP: dict[tuple[str, str], str] = {
     ("prime-adult", "stopped abruptly from the second speed"): "v3lr",
     ("prime-adult", "slides not shut before the spikes are pulled"): "r8nh",
     ("connect-va", "gas a minute and a half after flow"): "k7ld",
-    ("ready-to-move", "small cylinder and no hold"): "d5sh",
+    ("ready-to-move", "small cylinder and no hold"): "d4cn",
     ("circuit-change", "one drainage clamp left on"): "f3or",
     ("hand-drive", "clamp never opened"): "d7rn",
 }
