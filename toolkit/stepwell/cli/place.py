@@ -35,12 +35,12 @@ def place_folder(out: Path, root: Path, fill: Callable[[Path], None]) -> None:
     try:
         replace_dir(out, build)
     except ValueError as error:
-        raise UsageProblem(f"{error}.", "Name another folder with --out.") from error
+        raise UsageProblem(f"{error}.", "Name another folder.") from error
     except OSError as error:
         reason = error.strerror or str(error)
         raise UsageProblem(
             f"{shown(out)} could not be written: {reason}.",
-            "Close any of its files that are open elsewhere, or name another folder with --out. Nothing was changed.",
+            "Close any of its files that are open elsewhere, or name another folder. Nothing was changed.",
         ) from error
 
 
@@ -52,13 +52,13 @@ def mark(folder: Path) -> None:
 def _refuse_foreign(out: Path, root: Path) -> None:
     real = out.resolve()
     if real == root or real in root.parents:
-        raise UsageProblem(f"{shown(out)} holds the unit itself.", "Name another folder with --out.")
+        raise UsageProblem(f"{shown(out)} holds the unit itself.", "Name another folder.")
     if real.is_relative_to(root) and real.relative_to(root).parts[0] in OWN_FOLDERS:
-        raise UsageProblem(f"{shown(out)} lies among the unit's own files.", "Name another folder with --out.")
+        raise UsageProblem(f"{shown(out)} lies among the unit's own files.", "Name another folder.")
     if real.is_dir() and not _ours(real) and not all(_ours(entry) for entry in real.iterdir()):
         raise UsageProblem(
             f"{shown(out)} holds files that stepwell did not make, so it is not replaced.",
-            "Name another folder with --out, or empty this one yourself.",
+            "Name another folder, or empty this one yourself.",
         )
 
 
