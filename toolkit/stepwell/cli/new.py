@@ -101,7 +101,7 @@ def run_unit(args: argparse.Namespace, console: Console) -> int:
 
 def run_procedure(args: argparse.Namespace, console: Console) -> int:
     """Write procedures/ID.yaml; the procedure loads, prints and is marked as not checked."""
-    workspace, root = _workspace(args.unit, console)
+    workspace, root = load_unit(args.unit, console)
     name = named(args.id)
     ask = asker(console)
     rigs = tuple(rig.id for rig in workspace.rigs)
@@ -140,7 +140,7 @@ def run_rig(args: argparse.Namespace, console: Console) -> int:
 
 def run_rule(args: argparse.Namespace, console: Console) -> int:
     """Write rules/NAME.yaml with the next free code."""
-    workspace, root = _workspace(args.unit, console)
+    workspace, root = load_unit(args.unit, console)
     name = named(args.id)
     if any(rule.name == name for rule in workspace.rules):
         raise UsageProblem(f"There is a rule {name!r} already.", "Give this one a name of its own.")
@@ -183,7 +183,8 @@ def one_of(text: str, known: tuple[str, ...]) -> str:
     return text
 
 
-def _workspace(folder: str, console: Console) -> tuple[Workspace, Path]:
+def load_unit(folder: str, console: Console) -> tuple[Workspace, Path]:
+    """The unit in a folder, and where it lies. Raises UsageProblem."""
     from stepwell.cli import layers
 
     root = locate_unit(folder)
