@@ -45,6 +45,9 @@ def loaded(text: str, folder: Path) -> Procedure:
     root = folder / "unit"
     if not root.exists():
         shutil.copytree(PROTOCOLS, root, ignore=shutil.ignore_patterns("procedures"))
+        unit = root / "unit.yaml"
+        # The places name procedures that are left out here.
+        unit.write_text(unit.read_text(encoding="utf-8").split("\nplaces:")[0] + "\n", encoding="utf-8")
         (root / "procedures").mkdir()
     (root / "procedures/draft.yaml").write_text(text, encoding="utf-8")
     found = load_workspace(root)
