@@ -40,14 +40,18 @@ def imported(name: str, data: bytes) -> Imported:
     return import_document(name, data, head, People(roles=UNIT.roles, usual="specialist"), RIG)
 
 
+def bare_unit(root: Path) -> None:
+    """The example unit without its procedures, and so without the places that name them."""
+    shutil.copytree(PROTOCOLS, root, ignore=shutil.ignore_patterns("procedures"))
+    unit = root / "unit.yaml"
+    unit.write_text(unit.read_text(encoding="utf-8").split("\nplaces:")[0] + "\n", encoding="utf-8")
+
+
 def loaded(text: str, folder: Path) -> Procedure:
     """The draft, read back in the example unit without its own procedures; there must be no finding."""
     root = folder / "unit"
     if not root.exists():
-        shutil.copytree(PROTOCOLS, root, ignore=shutil.ignore_patterns("procedures"))
-        unit = root / "unit.yaml"
-        # The places name procedures that are left out here.
-        unit.write_text(unit.read_text(encoding="utf-8").split("\nplaces:")[0] + "\n", encoding="utf-8")
+        bare_unit(root)
         (root / "procedures").mkdir()
     (root / "procedures/draft.yaml").write_text(text, encoding="utf-8")
     found = load_workspace(root)
@@ -198,7 +202,7 @@ Say = Callable[..., tuple[int, str]]
 @pytest.fixture
 def say(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Say:
     monkeypatch.chdir(tmp_path)
-    shutil.copytree(PROTOCOLS, tmp_path / "unit", ignore=shutil.ignore_patterns("procedures"))
+    bare_unit(tmp_path / "unit")
 
     def run(*words: str) -> tuple[int, str]:
         code = main(list(words))
