@@ -6,9 +6,10 @@ from dataclasses import replace
 import pytest
 
 from stepwell.model.procedure import Condition, Hold, Stage, Step
-from stepwell.publish.sheet import ReleaseMark, lines_of, spoken
+from stepwell.publish.sheet import ReleaseMark, StatusLine, lines_of, spoken
 from stepwell.render.cards.fonts import POINT_MM
-from tests.cards.made import card_of, characters, made, page_texts, slanted
+from stepwell.render.cards.render import render_card
+from tests.cards.made import card_of, characters, made, page_texts, sheet_of, slanted
 from tests.publish.bench import AS_OF, emergency, fact, routine, say
 
 BOTH = pytest.mark.parametrize("name", ["emergency", "routine"])
@@ -60,11 +61,20 @@ def test_the_draft_mark_is_on_every_page_twice(name):
 
 def test_a_released_card_has_dates_and_no_draft_mark():
     release = ReleaseMark(approved=AS_OF, effective=AS_OF.replace(day=28), review=AS_OF.replace(year=2027))
-    card = card_of(emergency(), release)
+    sheet = replace(sheet_of(emergency(), release), status=StatusLine(draft=False, reasons=()))
+    card = render_card(sheet, as_of=AS_OF)
     (text,) = page_texts(card.pdf)
+    assert "Mind:" not in text
     assert "DRAFT" not in text
     assert "Effective 2026-11-28. Review by 2027-11-25." in text
     assert not any(slanted(char) for char in characters(card.pdf))
+
+
+def test_a_released_card_says_on_its_face_what_is_to_be_minded():
+    release = ReleaseMark(approved=AS_OF, effective=AS_OF)
+    text = page_texts(card_of(routine(), release).pdf)[0]
+    assert "Mind: order not checked." in text
+    assert "DRAFT" not in text
 
 
 @BOTH

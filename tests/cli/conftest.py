@@ -88,7 +88,7 @@ def layouts(monkeypatch: pytest.MonkeyPatch) -> Layouts:
         state.dates += (as_of,)
         return Made(f"%PDF {sheet.id} {as_of}".encode(), state.findings)  # type: ignore[attr-defined]
 
-    def site(_workspace: object, _report: object, as_of: date, out: Path) -> Made:
+    def site(_root: object, _workspace: object, _report: object, as_of: date, out: Path) -> Made:
         assert out.is_absolute(), "the builder of the site takes relative paths from elsewhere"
         out.mkdir(exist_ok=True)
         (out / "index.html").write_text(f"site as of {as_of}", encoding="utf-8")

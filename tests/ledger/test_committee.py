@@ -8,6 +8,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
+import pdfplumber
 import pytest
 
 from stepwell.cli.main import main
@@ -266,3 +267,73 @@ def test_a_place_with_a_card_that_does_not_exist_is_refused(unit: Path, capsys: 
     told = capsys.readouterr().out
     assert "gas-losst" in told
     assert "never be recalled" in told.replace("\n    ", " ")
+
+
+def test_the_site_knows_what_is_in_force(say: Say, unit: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    founded(say)
+    agreed(say, "gas-lost", "2026-11-01")
+
+    def page(name: str) -> str:
+        main(["site", str(unit), "--out", str(tmp_path / "site"), "--as-of", "2026-11-25", "--no-cache"])
+        capsys.readouterr()
+        return (tmp_path / "site" / name).read_text(encoding="utf-8")
+
+    assert "DRAFT - NOT FOR USE" not in page("en/gas-lost.html")
+    assert "DRAFT - NOT FOR USE" in page("en/line-apart.html")
+    path = unit / "procedures" / "gas-lost.yaml"
+    good = path.read_text(encoding="utf-8")
+    changed = re.sub('version: "[^"]+"', 'version: "1.0.1"', good)
+    path.write_text(re.sub("done-call: .*", "done-call: Gas on.", changed), encoding="utf-8")
+    assert "The card in force is version 1.0.0" in page("en/gas-lost.html")
+    path.write_text(good, encoding="utf-8")
+    say("withdraw", "gas-lost", "--reason", "A wrong hose.", key="nurse")
+    assert "Withdrawn. Take every copy down" in page("en/gas-lost.html")
+
+
+def test_two_texts_under_one_version_are_not_released(say: Say, unit: Path) -> None:
+    founded(say)
+    agreed(say, "gas-lost", "2026-11-01")
+    path = unit / "procedures" / "gas-lost.yaml"
+    path.write_text(re.sub("done-call: .*", "done-call: Gas on.", path.read_text(encoding="utf-8")), encoding="utf-8")
+    assert say("propose", "gas-lost", "--why", "shorter", key="lead")[0] == 0
+    assert say("approve", "gas-lost", key="nurse")[0] == 0
+    assert say("approve", "gas-lost", key="physician")[0] == 0
+    code, told = say("release", "gas-lost")
+    assert code == 2
+    assert "said something else" in " ".join(told.split())
+
+
+def test_what_is_found_besides_the_rules_is_not_released_either(say: Say, unit: Path) -> None:
+    """An end that is not reached breaks no rule; the card is not released all the same."""
+    founded(say)
+    path = unit / "procedures" / "gas-lost.yaml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("ends:\n", "ends:\n  - {shut: return-clamp}\n", 1), encoding="utf-8")
+    assert say("propose", "gas-lost", "--why", "a promise too many", key="lead")[0] == 0
+    assert say("approve", "gas-lost", key="nurse")[0] == 0
+    assert say("approve", "gas-lost", key="physician")[0] == 0
+    code, told = say("release", "gas-lost")
+    assert code == 2
+    assert "[SW204]" in told
+
+
+def test_a_card_whose_order_was_not_checked_says_so_when_it_is_released(say: Say, unit: Path) -> None:
+    path = unit / "unit.yaml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("    policy: {", "    check: {specialist: 1}\n    policy: {", 1), encoding="utf-8")
+    (unit / "procedures" / "call-round.yaml").write_text(
+        'procedure: call-round\ntitle: Call round\nversion: "1.0.0"\nkind: check\nrig: adult-va\nuse: read-and-do\n'
+        "people: [specialist]\nuse-when: Each shift.\ndo-not-use-when: During an emergency.\ndone-call: Done.\n"
+        "body:\n  - {id: a2bc, who: specialist, say: Call the physician on duty.}\n",
+        encoding="utf-8",
+    )
+    founded(say)
+    assert say("propose", "call-round", "--why", "new", key="lead")[0] == 0
+    assert say("approve", "call-round", key="nurse")[0] == 0
+    assert say("approve", "call-round", "--walk-through", "2026-11-01")[0] == 0
+    code, told = say("release", "call-round")
+    assert code == 0, told
+    with pdfplumber.open(next((unit / "ledger" / "cards").glob("call-round-*.pdf"))) as pdf:
+        words = " ".join((pdf.pages[0].extract_text() or "").split())
+    assert "Mind: order not checked" in words
+    assert "DRAFT" not in words

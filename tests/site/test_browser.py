@@ -11,9 +11,10 @@ from typing import Any
 import pytest
 
 from stepwell.model.procedure import Kind
+from stepwell.publish.shelf import OldCard, Shelf, ShelfCard
 from stepwell.render.site.build import SiteResult, build_site
 from tests.site.conftest import Tab
-from tests.site.unit import AS_OF, REPORT, WORKSPACE, small
+from tests.site.unit import AIR, AS_OF, REPORT, WORKSPACE, small
 
 pytestmark = pytest.mark.browser
 
@@ -203,7 +204,54 @@ def test_is_my_card_current(tab: Tab, base: str) -> None:
     assert page.locator("#answer").text_content().startswith("Cannot tell.")
     page.fill("#printed", "1.2.0")
     page.click("text=Ask")
-    assert page.locator("#answer").text_content().startswith("No. No card of this procedure is released")
+    assert page.locator("#answer").text_content().startswith("No. No card of this procedure is in force")
+
+
+SHELF_CARD = ShelfCard(
+    procedure=AIR.id,
+    version="1.2.0",
+    code="0123456789ab",
+    old=(
+        OldCard(version="1.0.0", code="aaaaaaaaaaaa", state="superseded"),
+        OldCard(version="1.1.0", code="bbbbbbbbbbbb", state="withdrawn"),
+        OldCard(version="1.2.0", code="cccccccccccc", state="superseded"),
+        OldCard(version="1.3.0", code="dddddddddddd", state="not yet in force"),
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    ("trouble", "typed", "said"),
+    [
+        (False, "0123 4567 89AB", "Yes. Version 1.2.0 is in force"),
+        (False, "stepwell:air-in-return@1.2.0#0123456789ab", "Yes."),
+        (False, "aaaa aaaa aaaa", "No. That card is superseded. In force is version 1.2.0."),
+        (False, "1.0.0", "No. That card is superseded."),
+        (False, "bbbbbbbbbbbb", "No. That card is withdrawn."),
+        (False, "cccccccccccc", "No. That card is superseded."),
+        (False, "dddddddddddd", "No. That card is not yet in force."),
+        (False, "1.2.0", "Cannot tell. More than one card bears that version. Type the code."),
+        (False, "0123456789ac", "Cannot tell. This copy knows no card"),
+        (False, "9.9.9", "Cannot tell. This copy knows no card"),
+        (False, "", "Cannot tell. Type"),
+        (True, "0123456789ab", "Cannot tell. The list of releases is not whole."),
+        (True, "aaaaaaaaaaaa", "Cannot tell."),
+    ],
+)
+def test_is_my_card_current_by_the_ledger(
+    chromium: Any, tmp_path_factory: pytest.TempPathFactory, trouble: bool, typed: str, said: str
+) -> None:
+    folder = tmp_path_factory.mktemp("shelf")
+    build_site(WORKSPACE, REPORT, as_of=AS_OF, out=folder, shelf=Shelf(cards=(SHELF_CARD,), trouble=trouble))
+    context = chromium.new_context()
+    context.clock.set_fixed_time(f"{AS_OF.isoformat()}T08:00:00Z")
+    page = context.new_page()
+    page.goto((folder / "about.html").as_uri())
+    page.select_option("#current select", label=AIR.title)
+    page.fill("#printed", typed)
+    page.click("text=Ask")
+    assert page.locator("#answer").text_content().startswith(said)
+    context.close()
 
 
 def test_the_age_of_the_copy_is_told(chromium: Any, site: tuple[Path, SiteResult]) -> None:

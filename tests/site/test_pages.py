@@ -11,8 +11,13 @@ from pathlib import Path
 
 import pytest
 
+from stepwell.diagnostics.finding import Finding
+from stepwell.diagnostics.severity import Severity
 from stepwell.publish.sheet import ReleaseMark
+from stepwell.publish.shelf import OldCard, Shelf, ShelfCard
 from stepwell.render.site.build import SiteResult, build_site
+from stepwell.render.site.verdict_words import tell
+from stepwell.report.results import Status
 from tests.site.unit import AIR, AS_OF, PRIME, PRIME_VERDICTS, REPORT, RULES, WORKSPACE
 
 Site = tuple[Path, SiteResult]
@@ -156,13 +161,47 @@ def test_a_rule_says_what_it_does_not_check(site: Site) -> None:
         assert said in text, said
 
 
+def released(tmp_path: Path, card: ShelfCard, *, trouble: bool = False) -> Site:
+    shelf = Shelf(cards=(card,), trouble=trouble)
+    return tmp_path, build_site(WORKSPACE, REPORT, as_of=AS_OF, out=tmp_path, shelf=shelf)
+
+
+MARK = ReleaseMark(approved=date(2026, 11, 1), effective=date(2026, 11, 2))
+
+
 def test_a_release_takes_the_draft_mark_away(tmp_path: Path) -> None:
-    mark = ReleaseMark(approved=date(2026, 11, 1), effective=date(2026, 11, 2))
-    result = build_site(WORKSPACE, REPORT, as_of=AS_OF, out=tmp_path, releases={AIR.id: mark})
-    assert "DRAFT" not in read((tmp_path, result), "en/air-in-return.html")[0]
-    assert "DRAFT" in read((tmp_path, result), "en/prime-adult.html")[0]
+    site = released(tmp_path, ShelfCard(procedure=AIR.id, version="1.2.0", code="0123456789ab", mark=MARK))
+    assert "DRAFT" not in read(site, "en/air-in-return.html")[0]
+    assert "DRAFT" in read(site, "en/prime-adult.html")[0]
     about = (tmp_path / "about.html").read_text(encoding="utf-8")
     assert about.count("data-released=") == 1
+
+
+def test_a_page_that_is_not_the_card_in_force_says_which_is(tmp_path: Path) -> None:
+    site = released(tmp_path, ShelfCard(procedure=AIR.id, version="0.9.0", code="0123456789ab"))
+    said = read(site, "en/air-in-return.html")[0]
+    assert "DRAFT" in said
+    assert "The card in force is version 0.9.0" in said
+
+
+def test_a_withdrawn_card_says_so_on_its_page_and_in_the_lists(tmp_path: Path) -> None:
+    old = OldCard(version="0.9.0", code="0123456789ab", state="withdrawn")
+    site = released(tmp_path, ShelfCard(procedure=AIR.id, old=(old,), withdrawn="wrong clamp"))
+    for path in ("en/air-in-return.html", "index.html", "about.html"):
+        assert "ithdrawn. Take every copy down" in read(site, path)[0], path
+
+
+def test_what_is_found_besides_the_rules_is_never_called_clean() -> None:
+    """An end that is not reached breaks no rule; the headline may not say that nothing was found."""
+    good = next(report for report in REPORT.procedures if report.checked)
+    holds = tuple(verdict for verdict in good.verdicts if verdict.status in (Status.HOLDS, Status.NOT_APPLICABLE))
+    missed = Finding(rule="ends-not-reached", code="SW204", severity=Severity.SERIOUS, message="The end is not reached.")
+    told = tell(replace(good, verdicts=holds, findings=(missed,)), {})
+    assert told.bad
+    assert "No unsafe order found" not in told.headline
+    assert "1 other fault must be mended" in told.headline
+    assert not tell(replace(good, verdicts=holds, findings=(replace(missed, waived="the lead"),)), {}).bad
+    assert not tell(replace(good, verdicts=holds, findings=(replace(missed, severity=Severity.MINOR),)), {}).bad
 
 
 def test_a_rebuild_is_the_same_to_the_byte(site: Site, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

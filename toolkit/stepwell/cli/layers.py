@@ -10,6 +10,7 @@ from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING
 
+from stepwell import __version__
 from stepwell.cli.console import Console
 from stepwell.cli.locate import Where
 from stepwell.cli.select import chosen_findings, chosen_procedures
@@ -18,8 +19,10 @@ from stepwell.report.keep import NOTHING_KEPT, Cache
 from stepwell.report.results import CheckReport
 
 if TYPE_CHECKING:
+    from stepwell.model.procedure import Procedure
     from stepwell.model.workspace import Workspace
     from stepwell.publish.sheet import Sheet
+    from stepwell.publish.shelf import Shelf
     from stepwell.render.cards.render import CardResult
     from stepwell.render.sheets.press import SheetResult
     from stepwell.render.site.build import SiteResult
@@ -121,8 +124,37 @@ def beside(
         yield press(document, as_of=as_of)
 
 
-def site(workspace: Workspace, report: CheckReport, as_of: date, out: Path) -> SiteResult:
+def bound(workspace: Workspace, procedure: Procedure, report: CheckReport, sheet: Sheet) -> dict[str, str]:
+    """The hashes that an approval of this procedure is bound to."""
+    from importlib.metadata import version
+
+    from stepwell.publish.bound import bound_parts
+    from stepwell.render.cards.template_hash import template_hash
+
+    entry = next((one for one in report.procedures if one.procedure == procedure.id), None)
+    tool = f"stepwell {__version__}, typst {version('typst')}"
+    return bound_parts(workspace, procedure, entry, sheet, template=template_hash(), tool=tool)
+
+
+def shelf(root: Path, workspace: Workspace, report: CheckReport, as_of: date) -> Shelf:
+    """What the unit's ledger says of its cards on a day."""
+    from stepwell.ledger.standing import standing
+    from stepwell.ledger.store import read_ledger
+    from stepwell.publish.shelf import shelf_of
+
+    today = standing(read_ledger(root), kinds_of(workspace), as_of)
+    by_id = {procedure.id: procedure for procedure in workspace.procedures}
+    now = {sheet.id: bound(workspace, by_id[sheet.id], report, sheet) for sheet in sheets(workspace, report, as_of)}
+    return shelf_of(today, workspace.unit, now)
+
+
+def kinds_of(workspace: Workspace) -> dict[str, str]:
+    """The kind of every procedure, which decides its quorum."""
+    return {procedure.id: procedure.kind.value for procedure in workspace.procedures}
+
+
+def site(root: Path, workspace: Workspace, report: CheckReport, as_of: date, out: Path) -> SiteResult:
     """The site, into the folder ``out``."""
     from stepwell.render.site.build import build_site
 
-    return build_site(workspace, report, as_of=as_of, out=out)
+    return build_site(workspace, report, as_of=as_of, out=out, shelf=shelf(root, workspace, report, as_of))

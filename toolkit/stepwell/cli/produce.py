@@ -29,8 +29,9 @@ SORTS = ("kit", "trainer", "inspection", "index", "labels")
 
 @dataclass(slots=True, kw_only=True)
 class Job:
-    """One making: what is made from, and the findings and counts that come up on the way."""
+    """One making: the unit's folder, what is made from, and the findings and counts that come up on the way."""
 
+    root: Path
     workspace: Workspace
     report: CheckReport
     as_of: date
@@ -66,7 +67,7 @@ def produce(args: argparse.Namespace, console: Console, make: Maker) -> int:
         console.write(render_findings(report, console.look, threshold=args.fail_on))
         console.note(f"Nothing was written to {shown(out)}: some of the input could not be read.")
         return report.exit_code(args.fail_on)
-    job = Job(workspace=loaded.workspace, report=report, as_of=as_of, console=console)
+    job = Job(root=root, workspace=loaded.workspace, report=report, as_of=as_of, console=console)
     place_folder(out, root, lambda aside: make(job, aside))
     whole = replace(report, findings=layers.in_order((*report.findings, *job.findings)))
     console.write(render_findings(whole, console.look, threshold=args.fail_on))
@@ -104,7 +105,7 @@ def make_sheets(job: Job, folder: Path, sorts: Collection[str] = SORTS) -> None:
 def make_site(job: Job, folder: Path) -> None:
     """The site into ``folder``."""
     job.console.progress("Building the site ...")
-    job.findings.extend(layers.site(job.workspace, job.report, job.as_of, folder).findings)
+    job.findings.extend(layers.site(job.root, job.workspace, job.report, job.as_of, folder).findings)
     mark(folder)
     job.made.append("the site")
 

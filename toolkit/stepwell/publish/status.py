@@ -21,6 +21,9 @@ def status_of(procedure: Procedure, report: ProcedureReport | None, release: Rel
             for verdict in report.verdicts
             if verdict.status is status
         )
+    if report is not None:
+        # By name: a card has no room for what a finding says.
+        reasons.extend(dict.fromkeys(f"found: {finding.rule.replace('-', ' ')}" for finding in report.against))
     if release is None:
         return StatusLine(draft=True, reasons=("not released", *reasons))
     return StatusLine(draft=False, reasons=tuple(reasons))

@@ -100,6 +100,19 @@ class ProcedureReport:
     complete: bool = True
     """Every permitted order was searched, as far as people can follow it."""
 
+    @property
+    def against(self) -> tuple[Finding, ...]:
+        """What stands against the procedure besides the rules: serious or worse, not waived.
+
+        An end that is not reached, or an action that can't be done, breaks no rule, and is no less wrong for that.
+        """
+        ruled = {verdict.rule for verdict in self.verdicts}
+        return tuple(
+            finding
+            for finding in self.findings
+            if finding.rule not in ruled and finding.severity >= Severity.SERIOUS and not finding.waived
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckReport:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from stepwell import __version__
 from stepwell.cli import layers, options
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
@@ -22,7 +21,7 @@ from stepwell.ledger.store import append, read_ledger
 from stepwell.model.procedure import Procedure
 from stepwell.model.review import ReviewPolicy
 from stepwell.model.workspace import Workspace
-from stepwell.publish.bound import bound_parts, content_of
+from stepwell.publish.bound import content_of
 from stepwell.publish.sheet import ReleaseMark, Sheet
 from stepwell.report.results import CheckReport
 from stepwell.source.files import shown
@@ -49,6 +48,7 @@ class Desk:
     today: Standing
     now: datetime
     console: Console
+    _checked: dict[frozenset[str], CheckReport] = field(default_factory=dict)
 
     @property
     def as_of(self) -> date:
@@ -82,19 +82,22 @@ class Desk:
         procedure = self.procedure(name)
         report = report or self.check({name})
         sheet = self.sheet(procedure, report)
-        parts = self.parts(procedure, report, sheet)
+        parts = layers.bound(self.workspace, procedure, report, sheet)
         return Subject(name=name, version=procedure.version, content=content_of(parts), parts={**parts}, sheet=sheet)
 
     def check(self, names: set[str]) -> CheckReport:
-        """The check of these procedures."""
+        """The check of these procedures, made once: the folder is read once as well."""
         from time import monotonic
 
         from stepwell.report.check import Options, check_workspace
 
-        self.console.progress("Searching every order ...")
-        return check_workspace(
-            self.workspace, as_of=self.as_of, clock=monotonic, procedures=names, options=Options(bites=False)
-        )
+        found = self._checked.get(frozenset(names))
+        if found is None:
+            self.console.progress("Searching every order ...")
+            found = self._checked[frozenset(names)] = check_workspace(
+                self.workspace, as_of=self.as_of, clock=monotonic, procedures=names, options=Options(bites=False)
+            )
+        return found
 
     def sheet(self, procedure: Procedure, report: CheckReport, mark: ReleaseMark | None = None) -> Sheet:
         """The sheet of one procedure, marked as released if ``mark`` is given."""
@@ -102,16 +105,6 @@ class Desk:
 
         entry = next((one for one in report.procedures if one.procedure == procedure.id), None)
         return build_sheet(self.workspace, procedure, entry, self.as_of, release=mark)
-
-    def parts(self, procedure: Procedure, report: CheckReport, sheet: Sheet) -> dict[str, str]:
-        """The hashes that an approval of this procedure is bound to."""
-        from importlib.metadata import version
-
-        from stepwell.render.cards.template_hash import template_hash
-
-        entry = next((one for one in report.procedures if one.procedure == procedure.id), None)
-        tool = f"stepwell {__version__}, typst {version('typst')}"
-        return bound_parts(self.workspace, procedure, entry, sheet, template=template_hash(), tool=tool)
 
     def write(self, kind: str, body: dict[str, Json], key: Path | None = None) -> Entry:
         """Append an entry after all heads, signed if a key is given. Raises UsageProblem for a key that can't be used."""
@@ -128,12 +121,7 @@ class Desk:
     def reload(self) -> None:
         """Read the ledger again."""
         self.chain = read_ledger(self.root)
-        self.today = standing(self.chain, kinds_of(self.workspace), self.as_of)
-
-
-def kinds_of(workspace: Workspace) -> dict[str, str]:
-    """The kind of every procedure, which decides its quorum."""
-    return {procedure.id: procedure.kind.value for procedure in workspace.procedures}
+        self.today = standing(self.chain, layers.kinds_of(self.workspace), self.as_of)
 
 
 def open_desk(folder: str, console: Console, at: datetime | None) -> Desk:
@@ -149,7 +137,7 @@ def open_desk(folder: str, console: Console, at: datetime | None) -> Desk:
         root=root,
         workspace=loaded.workspace,
         chain=chain,
-        today=standing(chain, kinds_of(loaded.workspace), now.date()),
+        today=standing(chain, layers.kinds_of(loaded.workspace), now.date()),
         now=now,
         console=console,
     )

@@ -8,6 +8,7 @@ import hashlib
 from datetime import date
 
 from stepwell import __version__
+from stepwell.cli import layers
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.review.approve import newest_proposal
@@ -18,7 +19,6 @@ from stepwell.ledger.problems import QUORUM_SHORT, WALK_THROUGH_MISSING
 from stepwell.ledger.recall import errands
 from stepwell.ledger.standing import standing
 from stepwell.ledger.store import keep_card
-from stepwell.publish.bound import SAME_MEANING
 from stepwell.publish.sheet import ReleaseMark
 from stepwell.report.results import Status
 from stepwell.source.files import shown
@@ -52,6 +52,7 @@ def run(args: argparse.Namespace, console: Console) -> int:
         raise UsageProblem("The review comes before the release.", "Give a later --review.")
     if subject.sheet is not None:
         _refuse_unsafe(desk, subject)
+        _refuse_same_version(desk, subject)
     pdf = b"" if subject.sheet is None else _card(desk, subject, effective, review)
     entry = _entry(desk, args, proposal, subject, (effective, review), pdf)
     _try(desk, entry)
@@ -84,8 +85,21 @@ def _refuse_unsafe(desk: Desk, subject: Subject) -> None:
                 f"{subject.name} can't be released. {verdict.status.value.capitalize()}: {verdict.title} [{verdict.code}].",
                 "Mend it, or have the rule waived for it by name and with a reason.",
             )
+    if report.against:
+        found = report.against[0]
+        raise UsageProblem(f"{subject.name} can't be released. {found.message} [{found.code}]", found.mend)
     if report.verdicts and report.verdicts[0].inspected is None:
         desk.console.note(f"Note: nobody compared the set {report.verdicts[0].rig} with a real one.")
+
+
+def _refuse_same_version(desk: Desk, subject: Subject) -> None:
+    """Two cards that say different things under one version can't be told apart by somebody who reads the version."""
+    for old in desk.today.of(subject.name):
+        if old.version == subject.version and old.part("text") != subject.parts.get("text"):
+            raise UsageProblem(
+                f"{subject.name} can't be released. Version {old.version} was released before, and said something else.",
+                "Raise `version`, and propose it again.",
+            )
 
 
 def _card(desk: Desk, subject: Subject, effective: date, review: date) -> bytes:
@@ -137,7 +151,7 @@ _WHY = {
 def _try(desk: Desk, entry: Entry) -> None:
     """Raise UsageProblem, with the reasons, if the entry would not count."""
     tried = build_chain([*desk.chain.entries, entry])
-    told = standing(tried, {p.id: p.kind.value for p in desk.workspace.procedures}, date.max)
+    told = standing(tried, layers.kinds_of(desk.workspace), date.max)
     counts = any(release.entry == entry.id for release in told.releases) or (
         entry.subject == "policy" and told.policy_content == entry.text("content")
     )
@@ -145,8 +159,3 @@ def _try(desk: Desk, entry: Entry) -> None:
         new = [problem for problem in told.problems if problem.where == entry.id]
         why = " ".join(_WHY.get(problem.fault.name, problem.fault.summary) + f" {problem.detail}" for problem in new)
         raise UsageProblem(f"{entry.subject} can't be released. {why}".strip(), "`stepwell verify` says what is missing.")
-
-
-def same_meaning(old: dict[str, str], new: dict[str, str]) -> bool:
-    """True if only the layout, the tool or the wording of rules is new."""
-    return all(old.get(name) == new.get(name) for name in SAME_MEANING)

@@ -13,7 +13,7 @@ from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.workspace import Workspace
 from stepwell.publish.build import build_sheet
-from stepwell.publish.sheet import ReleaseMark
+from stepwell.publish.shelf import NOTHING_RELEASED, Shelf
 from stepwell.render.site.drawn import draw_all
 from stepwell.render.site.environment import environment
 from stepwell.render.site.mkdocs_site import publish
@@ -42,21 +42,26 @@ def build_site(
     *,
     as_of: date,
     out: Path,
-    releases: Mapping[str, ReleaseMark] | None = None,
+    shelf: Shelf = NOTHING_RELEASED,
 ) -> SiteResult:
-    """Write the site into ``out``, which is emptied. Without a release in ``releases`` a procedure is a draft.
+    """Write the site into ``out``, which is emptied. What is not in force on the ``shelf`` as it stands is a draft.
 
     Raises OSError if the folder can't be written.
     """
-    bound = releases or {}
     checked = {one.procedure: one for one in report.procedures}
     sheets = {
-        procedure.id: build_sheet(workspace, procedure, checked.get(procedure.id), as_of, release=bound.get(procedure.id))
-        for procedure in workspace.procedures
+        one.id: build_sheet(workspace, one, checked.get(one.id), as_of, release=shelf.card(one.id).mark)
+        for one in workspace.procedures
     }
     drawn = draw_all(workspace, report, sheets, {name: slug(name) for name in sheets})
     library = Library(
-        workspace=workspace, report=report, sheets=tuple(sheets.values()), tool=_tool(), as_of=as_of, drawn=drawn
+        workspace=workspace,
+        report=report,
+        sheets=tuple(sheets.values()),
+        tool=_tool(),
+        as_of=as_of,
+        drawn=drawn,
+        shelf=shelf,
     )
     source = data_dir("site_templates") / "site"
     assets = _assets(source, library) | drawn.files

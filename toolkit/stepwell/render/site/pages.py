@@ -16,14 +16,12 @@ from stepwell.model.workspace import Workspace
 from stepwell.publish.notice import SAFETY_NOTICE
 from stepwell.publish.numbering import marks_of
 from stepwell.publish.sheet import Sheet, spoken
+from stepwell.publish.shelf import Shelf
 from stepwell.render.site.drawn import Drawn
 from stepwell.render.site.route import route_of
 from stepwell.render.site.verdict_words import count, tell, verdict_words
 from stepwell.report.results import CheckReport, ProcedureReport, Status
 from stepwell.rules.sentence import sentence
-
-COPY_LIMIT_DAYS = 30
-"""How old a copy may be before it can't tell any more whether a card is current. A house figure, without a source."""
 
 _KIND_WORDS = {"emergency": "Emergency", "routine": "Procedure", "check": "Check"}
 _SEVERITIES = ((Severity.FATAL, "Fatal"), (Severity.SERIOUS, "Serious"), (Severity.MINOR, "Minor"))
@@ -39,6 +37,7 @@ class Library:
     tool: str
     as_of: date
     drawn: Drawn
+    shelf: Shelf
 
     @property
     def reports(self) -> Mapping[str, ProcedureReport]:
@@ -48,7 +47,7 @@ class Library:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardLine:
-    """A procedure in a list. ``released`` is its version if this copy holds it as released."""
+    """A procedure in a list. ``released`` and ``code`` are those of the card in force, ``old`` what is known of others."""
 
     id: str
     slug: str
@@ -61,6 +60,7 @@ class CardLine:
     draft: bool
     released: str
     code: str
+    old: str
 
 
 def slug(name: str) -> str:
@@ -88,7 +88,7 @@ _Page = tuple[str, str, dict[str, object], dict[str, object]]
 
 
 def _pages(library: Library) -> Iterator[_Page]:
-    cards = tuple(_line(sheet, library.reports.get(sheet.id)) for sheet in library.sheets)
+    cards = tuple(_line(sheet, library) for sheet in library.sheets)
     draft = any(card.draft for card in cards) or not cards
     by_kind = {kind: [card for card in cards if card.kind == kind] for kind in _KIND_WORDS}
     groups: dict[str, object] = {
@@ -116,7 +116,7 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[_Page]:
         "id": sheet.id,
         "version": sheet.version,
         "draft": sheet.status.draft,
-        "draft_note": _verdict_note(report),
+        "draft_note": _note(sheet, library),
     }
     context: dict[str, object] = {
         "sheet": sheet,
@@ -140,9 +140,10 @@ def _marks(procedure: Procedure | None) -> dict[str, str]:
     return marks_of(procedure.body) if procedure else {}
 
 
-def _line(sheet: Sheet, report: ProcedureReport | None) -> CardLine:
+def _line(sheet: Sheet, library: Library) -> CardLine:
     use = spoken(sheet.use_when)
-    note = _verdict_note(report)
+    note = _note(sheet, library)
+    card = library.shelf.card(sheet.id)
     return CardLine(
         id=sheet.id,
         slug=slug(sheet.id),
@@ -153,19 +154,30 @@ def _line(sheet: Sheet, report: ProcedureReport | None) -> CardLine:
         href=card_href(sheet),
         status=("draft" if sheet.status.draft else "released") + (f", {note[0].lower()}{note[1:]}" if note else ""),
         draft=sheet.status.draft,
-        released="" if sheet.status.draft else sheet.version,
-        code=sheet.hash[:12],
+        released=card.version,
+        code=card.code,
+        old="|".join(f"{one.version} {one.code} {one.state}" for one in card.old),
     )
 
 
+def _note(sheet: Sheet, library: Library) -> str:
+    """What the status of a page must add: the card that is in force instead, and what stands against this one."""
+    card = library.shelf.card(sheet.id)
+    said = [f"The card in force is version {card.version}"] if card.version and card.mark is None else []
+    said += ["Withdrawn. Take every copy down"] if card.withdrawn else []
+    verdict = _verdict_note(library.reports.get(sheet.id))
+    return ". ".join((*said, verdict) if verdict else said)
+
+
 def _verdict_note(report: ProcedureReport | None) -> str:
-    """What the status must add to "draft": anything violated or undecided."""
+    """What the status must add to "draft": anything violated, undecided, or found besides."""
     if report is None or not report.checked:
         return "Order not checked"
     violated = sum(verdict.status is Status.VIOLATED for verdict in report.verdicts)
     undecided = sum(verdict.status is Status.NOT_DECIDED for verdict in report.verdicts)
     said = [f"{count(violated, 'rule')} broken"] if violated else []
     said += [f"{undecided} undecided"] if undecided else []
+    said += [count(len(report.against), "fault")] if report.against else []
     return ", ".join(said)
 
 
@@ -175,7 +187,8 @@ def _site(library: Library) -> dict[str, object]:
         "unit": unit.name,
         "lang": "en",
         "as_of": library.as_of.isoformat(),
-        "limit": COPY_LIMIT_DAYS,
+        "limit": library.shelf.copy_limit,
+        "trouble": library.shelf.trouble,
         "safety": " ".join(SAFETY_NOTICE),
         "notice": unit.notice.strip(),
         "tool": library.tool,

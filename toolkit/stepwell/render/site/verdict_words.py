@@ -107,7 +107,7 @@ def tell(report: ProcedureReport | None, marks: Mapping[str, str], figures: Mapp
     by = {status: [v for v in report.verdicts if v.status is status] for status in Status}
     shown = [verdict.finding for verdict in by[Status.VIOLATED] if verdict.finding]
     return Told(
-        bad=bool(by[Status.VIOLATED] or by[Status.NOT_DECIDED]),
+        bad=bool(by[Status.VIOLATED] or by[Status.NOT_DECIDED] or report.against),
         headline=_headline(report, by[Status.VIOLATED], len(by[Status.NOT_DECIDED])),
         limits=_limits(report),
         violated=tuple(_violated(verdict, marks, drawn) for verdict in by[Status.VIOLATED]),
@@ -160,8 +160,11 @@ def _headline(report: ProcedureReport, broken: list[Verdict], undecided: int) ->
         more = f" {count(undecided, 'rule is', 'rules are')} not decided." if undecided else ""
         known = f", {waived} of them waived" if waived else ""
         return f"Unsafe orders were found: {count(violated, 'rule is', 'rules are')} broken{known}.{more}"
+    more = f" {count(len(report.against), 'other fault')} must be mended; see below." if report.against else ""
     if undecided:
-        return f"Not decided for {count(undecided, 'rule')}; the reasons stand below."
+        return f"Not decided for {count(undecided, 'rule')}; the reasons stand below.{more}"
+    if more:
+        return f"No rule is broken, and yet the order can't be used as it stands.{more}"
     if report.orders is None:
         return "No unsafe order found in the model (complete search)."
     return f"No unsafe order found in the model (complete search of {orders_words(report.orders)})."
