@@ -64,5 +64,5 @@ def test_the_trace_says_when_gas_is_lost(tmp_path: Path) -> None:
     text = SUPPORTED + '  - {id: d3wq, who: one, say: "Take {gas} off the wall.", do: {disconnect-gas: gas}}\n'
     rig = changed_rig((CASES / "base-rig.yaml").read_text("utf-8"), GASES.replace("HOLDS", "680"))
     played = play(Case(rule="gas", number=1, fails=False, text=text, rig=rig), tmp_path / "unit")
-    assert {rule for _, rule in played.found} == {"wall-gas-let-go-first"}
+    assert {rule for _, rule in played.found} == {"wall-gas-let-go-first", "flow-without-gas"}
     assert "no sweep gas flows any more" in played.traces
