@@ -1,7 +1,7 @@
 """Ways of searching side by side: ``python -m tests.bench.bench_sides [--limit S] [--largest]``. Prints, never fails.
 
 Every cell is a process of its own with a limit of wall time, all rules of the instance together. ``slices``: ours, one
-hazard at a time (stepwell.orders.sliced). ``plain``: ours, every state (stepwell.orders.search). ``spin``: the compiled
+hazard at a time (tests.orders.boolean.sliced). ``plain``: ours, every state (stepwell.orders.search). ``spin``: the compiled
 model checker; translating and compiling are shown apart. ``z3 positions`` and ``z3 steps``: an SMT solver with a position
 per step, and with a copy of the state per step. ``networkx``: the graph of all states built as a networkx graph and
 searched there. A cell is ``seconds (states or nodes, MiB)``; ``-`` is not finished within the limit.
@@ -28,12 +28,12 @@ from stepwell.orders.control import Control
 from stepwell.orders.count import count_orders
 from stepwell.orders.program import Do, turn
 from stepwell.orders.search import Bounds, search
-from stepwell.orders.sliced import decide
 from tests.bench import families
 from tests.bench.stepped import Stepped
 from tests.orders.boolean.declare import declare
 from tests.orders.boolean.instance import Instance
 from tests.orders.boolean.promela import COMPILER, SPIN, ask
+from tests.orders.boolean.sliced import decide
 from tests.orders.boolean.solver import Positions, z3
 
 ROOT = Path(__file__).parent.parent.parent

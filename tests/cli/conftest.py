@@ -94,7 +94,9 @@ def layouts(monkeypatch: pytest.MonkeyPatch) -> Layouts:
         (out / "index.html").write_text(f"site as of {as_of}", encoding="utf-8")
         return Made(b"", ())
 
-    def beside(_workspace: object, _report: object, sorts: tuple[str, ...], as_of: date, _console: object) -> list[Beside]:
+    def beside(
+        _workspace: object, _report: object, sorts: tuple[str, ...], as_of: date, _console: object, _cache: object
+    ) -> list[Beside]:
         if state.fail:
             raise state.fail
         return [Beside(f"{sort}/one.pdf", f"%PDF {sort} {as_of}".encode(), state.findings) for sort in sorts]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import cache
 
 from stepwell.model.predicate import Predicate
-from stepwell.orders import declared
-from stepwell.orders.declared import Declared, Effect, Hazard, When
+from tests.orders.boolean import declared
+from tests.orders.boolean.declared import Declared, Effect, Hazard, When
 
 from .instance import Instance, Literals, literals_of
 

@@ -8,11 +8,11 @@ from dataclasses import replace
 import pytest
 
 from stepwell.orders.compile import compile_body
-from stepwell.orders.declared import Declared, When
 from stepwell.orders.program import Do, End, Program, turn
 from stepwell.orders.search import Bounds, search
 from stepwell.orders.searched import Run
-from stepwell.orders.sliced import decide
+from tests.orders.boolean.declared import Declared, When
+from tests.orders.boolean.sliced import decide
 
 from .declare import declare
 from .instance import LARGE, SMALL, Shape, made

@@ -39,7 +39,7 @@ def run(args: argparse.Namespace, console: Console) -> int:
     loaded = layers.load(where.root, console)
     cache = cache_of(args.cache, args.no_cache, os.environ)
     report = layers.check(where, loaded, args.as_of or today(), console, cache)
-    slips = layers.slips(report, loaded, console, cache) if args.slips else None
+    slips = layers.slips(report, loaded.workspace, console, cache) if args.slips else None
     if args.format == "sarif":
         rules = loaded.workspace.rules if loaded.workspace else ()
         console.write_document(render_sarif(report, rules, version=__version__))

@@ -65,18 +65,20 @@ def check(where: Where, loaded: Loaded, as_of: date, console: Console, cache: Ca
     return replace(report, findings=in_order(report.findings))
 
 
-def slips(report: CheckReport, loaded: Loaded, console: Console, cache: Cache = NOTHING_KEPT) -> tuple[SlipReport, ...]:
+def slips(
+    report: CheckReport, workspace: Workspace | None, console: Console, cache: Cache = NOTHING_KEPT
+) -> tuple[SlipReport, ...]:
     """What single slips lead to, for every procedure whose order was checked."""
     from stepwell.slips.find import slips_of
 
     found: list[SlipReport] = []
-    if loaded.workspace is None:
+    if workspace is None:
         return ()
     checked = {entry.procedure for entry in report.procedures if entry.checked}
-    for procedure in loaded.workspace.procedures:
+    for procedure in workspace.procedures:
         if procedure.id in checked:
             console.progress(f"Trying single slips in {procedure.title} ...")
-            entry = slips_of(loaded.workspace, procedure, clock=monotonic, cache=cache)
+            entry = slips_of(workspace, procedure, clock=monotonic, cache=cache)
             if entry is not None:
                 found.append(entry)
     return tuple(found)
@@ -103,22 +105,25 @@ def card(sheet: Sheet, as_of: date) -> CardResult:
 
 
 def beside(
-    workspace: Workspace, report: CheckReport, sorts: Collection[str], as_of: date, console: Console
+    workspace: Workspace,
+    report: CheckReport,
+    sorts: Collection[str],
+    as_of: date,
+    console: Console,
+    cache: Cache = NOTHING_KEPT,
 ) -> Iterator[SheetResult]:
     """The PDFs of the sheets beside the cards, of the sorts that were asked for."""
     from stepwell.render.sheets.make import Source, documents
     from stepwell.render.sheets.press import press
-    from stepwell.slips.find import find_slips
 
-    slips: dict[str, SlipReport] = {}
-    checked = {entry.procedure for entry in report.procedures if entry.checked}
-    for procedure in workspace.procedures:
-        if "trainer" in sorts and procedure.id in checked:
-            console.progress(f"Trying single slips in {procedure.title} ...")
-            found = find_slips(workspace, procedure, clock=monotonic)
-            if found is not None:
-                slips[procedure.id] = found
-    source = Source(workspace=workspace, report=report, sheets=sheets(workspace, report, as_of), slips=slips, as_of=as_of)
+    tried = slips(report, workspace, console, cache) if "trainer" in sorts else ()
+    source = Source(
+        workspace=workspace,
+        report=report,
+        sheets=sheets(workspace, report, as_of),
+        slips={entry.procedure: entry for entry in tried},
+        as_of=as_of,
+    )
     for document in documents(source, sorts):
         console.progress(f"Laying out {document.sort_words.lower()}: {document.title}")
         yield press(document, as_of=as_of)

@@ -19,6 +19,7 @@ from stepwell.diagnostics.finding import Finding
 from stepwell.model.workspace import Workspace
 from stepwell.render.text.check_report import render_check, render_findings
 from stepwell.render.text.look import Look
+from stepwell.report.keep import NOTHING_KEPT, Cache
 from stepwell.report.results import CheckReport
 from stepwell.source.files import shown
 
@@ -36,6 +37,7 @@ class Job:
     report: CheckReport
     as_of: date
     console: Console
+    cache: Cache = NOTHING_KEPT
     findings: list[Finding] = field(default_factory=list)
     made: list[str] = field(default_factory=list)
 
@@ -67,7 +69,7 @@ def produce(args: argparse.Namespace, console: Console, make: Maker) -> int:
         console.write(render_findings(report, console.look, threshold=args.fail_on))
         console.note(f"Nothing was written to {shown(out)}: some of the input could not be read.")
         return report.exit_code(args.fail_on)
-    job = Job(root=root, workspace=loaded.workspace, report=report, as_of=as_of, console=console)
+    job = Job(root=root, workspace=loaded.workspace, report=report, as_of=as_of, console=console, cache=cache)
     place_folder(out, root, lambda aside: make(job, aside))
     whole = replace(report, findings=layers.in_order((*report.findings, *job.findings)))
     console.write(render_findings(whole, console.look, threshold=args.fail_on))
@@ -91,7 +93,7 @@ def make_cards(job: Job, folder: Path) -> None:
 def make_sheets(job: Job, folder: Path, sorts: Collection[str] = SORTS) -> None:
     """The sheets beside the cards, a folder for each sort, into ``folder``."""
     number = 0
-    for sheet in layers.beside(job.workspace, job.report, sorts, job.as_of, job.console):
+    for sheet in layers.beside(job.workspace, job.report, sorts, job.as_of, job.console, job.cache):
         path = folder / sheet.path
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(sheet.pdf)

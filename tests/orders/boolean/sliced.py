@@ -14,10 +14,10 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 
 from stepwell.model.predicate import Predicate
-from stepwell.orders.declared import Conjunction, Declared, Deed, Hazard, When
 from stepwell.orders.program import Ask, Bar, Do, End, Look, Loop, Program, bits
 from stepwell.orders.search import Bounds, held, search
 from stepwell.orders.searched import Move, Run
+from tests.orders.boolean.declared import Conjunction, Declared, Deed, Hazard, When
 
 _LOOK_AT_CLOCK = 256
 GOAL = -1
