@@ -145,7 +145,7 @@ def shelf(root: Path, workspace: Workspace, report: CheckReport, as_of: date) ->
     """What the unit's ledger says of its cards on a day."""
     from stepwell.ledger.standing import standing
     from stepwell.ledger.store import read_ledger
-    from stepwell.publish.shelf import shelf_of
+    from stepwell.publish.shelf_of_ledger import shelf_of
 
     today = standing(read_ledger(root), kinds_of(workspace), as_of)
     by_id = {procedure.id: procedure for procedure in workspace.procedures}
