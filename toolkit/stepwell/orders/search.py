@@ -10,6 +10,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import Enum
 from typing import Generic
 
 from stepwell.orders.branches import branches
@@ -36,6 +37,18 @@ class Bounds:
     memory: int = 800
 
 
+class Follow(Enum):
+    """Which of the actions that are possible next are followed. All but ``EVERY`` look at few runs and decide nothing:
+    they are for finding an example cheaply."""
+
+    EVERY = "every"
+    FIRST = "first on the page"
+    LAST = "last on the page"
+
+
+ONE_FOLLOWED = "only one of the orders in which people can do it was followed"
+
+
 def held() -> float:
     """MiB that the interpreter's objects take, as an estimate that needs nothing from the operating system.
 
@@ -52,14 +65,16 @@ def search(
     wanted: frozenset[str] | None = None,
     bounds: Bounds,
     clock: Callable[[], float],
+    follow: Follow = Follow.EVERY,
 ) -> Searched[S]:
     """Search all runs of ``program`` in ``world``.
 
     With ``wanted`` only these rules are recorded, and the search stops (not ``complete``) once each of them has its
     shortest run. ``clock`` gives seconds, as time.monotonic does. Same program and world, same result, unless the time
-    runs out.
+    runs out. With another ``follow`` than EVERY only one possible action is taken in each place; the search is
+    ``complete`` only where there never was another.
     """
-    return _Search(program, world, wanted, bounds, clock).run()
+    return _Search(program, world, wanted, bounds, clock, follow).run()
 
 
 class _Plan:
@@ -70,7 +85,7 @@ class _Plan:
 
     __slots__ = ("acts", "end", "others", "over")
 
-    def __init__(self, program: Program, control: Control, spot: Spot) -> None:
+    def __init__(self, program: Program, control: Control, spot: Spot, backwards: bool) -> None:
         ends = spot.ready & control.ends
         self.end = bits(ends)[0] if ends else -1
         self.over = bool(ends) or spot.mask == control.full
@@ -82,7 +97,7 @@ class _Plan:
                 acts.append((index, node, *control.after(spot.mask, spot.ready, index)))
             else:
                 others.append(index)
-        self.acts, self.others = tuple(acts), tuple(others)
+        self.acts, self.others = tuple(acts[::-1] if backwards else acts), tuple(others)
 
 
 class _Search(Generic[S]):
@@ -95,8 +110,11 @@ class _Search(Generic[S]):
         wanted: frozenset[str] | None,
         bounds: Bounds,
         clock: Callable[[], float],
+        follow: Follow,
     ) -> None:
         self.program, self.world, self.bounds, self.clock = program, world, bounds, clock
+        self.follow = follow
+        self.passed_by = False
         self.control = Control(program)
         self.found: Found[S] = Found(program, wanted)
         self.places = Places()
@@ -123,6 +141,8 @@ class _Search(Generic[S]):
                 if later and self.found.has_all_wanted():
                     reason = "everything asked for was found"
             now = later
+        if reason is None and self.passed_by:
+            reason = ONE_FOLLOWED
         return self.found.result(self.places, self.states, self.control, whole, reason)
 
     def _level(self, level: int, now: list[int], later: list[int], stop_at: float) -> str | None:
@@ -130,6 +150,7 @@ class _Search(Generic[S]):
         places, states, ids, seen, plans = self.places, self.states, self.ids, self.seen, self.plans
         keys, expanded, targets, most = places.keys, places.expanded, places.targets, self.bounds.states
         act, width, full, length = self.world.act, len(self.program.nodes), self.control.full, level + 1
+        every = self.follow is Follow.EVERY
         for count, place in enumerate(now):
             if expanded[place]:
                 continue
@@ -161,6 +182,9 @@ class _Search(Generic[S]):
                     places.add(key, ready_then, place, TAKEN | index, length)
                     later.append(to)
                 targets.append(to)
+                if not every:
+                    self.passed_by = self.passed_by or len(plan.acts) > 1
+                    break
             if plan.over:
                 self._end(place, key >> width, level, plan.end)
             elif plan.others and not self._others(place, level, plan, state, now):
@@ -179,7 +203,9 @@ class _Search(Generic[S]):
     def _plan(self, mask: int, ready: int) -> _Plan:
         if len(self.plans) >= _PLANS:
             self.plans.clear()
-        plan = self.plans[mask] = _Plan(self.program, self.control, Spot(mask, ready))
+        plan = self.plans[mask] = _Plan(
+            self.program, self.control, Spot(mask, ready), self.follow is Follow.LAST
+        )
         return plan
 
     def _reach(self, parent: int, move: int, state: S, spot: Spot, length: int, now: list[int]) -> bool:

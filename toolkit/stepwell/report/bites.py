@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from stepwell.model.bodies import each_leaf
 from stepwell.model.procedure import Body, Hold, Item, Procedure, Step, steps_of
 from stepwell.orders.compile import compile_body
-from stepwell.orders.search import Bounds, search
+from stepwell.orders.search import Bounds, Follow, search
 from stepwell.report.results import Bites
 from stepwell.report.world import CircuitWorld
 
@@ -53,20 +53,30 @@ class Witnesses:
     clock: Callable[[], float]
 
     def find(self, rules: frozenset[str]) -> dict[str, Bites]:
-        """For each rule the first change, in the order of ``changes``, that would break it."""
+        """For each rule the first change that would break it, in the order of ``changes``.
+
+        First each change is tried in the order of the page; then, for the rules that are left, with what people do side
+        by side the other way round. That no change was found therefore says less than a verdict does, and says so.
+        """
         found: dict[str, Bites] = {}
         world, watching = self.make_world().only(rules), len(rules)
         stop_at = self.clock() + self.bounds.seconds
-        for step, statement, body in self.changes():
-            missing = rules - found.keys()
-            if not missing or self.clock() > stop_at:
-                break
-            if len(missing) < _FEWER * watching:
-                world, watching = world.only(missing), len(missing)
-            program = compile_body(body, timed=world.counts_time)
-            result = search(program, world, wanted=missing, bounds=self.bounds, clock=self.clock)
-            for violation in result.violated:
-                found.setdefault(violation.rule, Bites(step=step, statement=statement))
+        changes = list(self.changes())
+        for follow in (Follow.FIRST, Follow.LAST):
+            several: list[tuple[str, str, Body]] = []
+            for step, statement, body in changes:
+                missing = rules - found.keys()
+                if not missing or self.clock() > stop_at:
+                    break
+                if len(missing) < _FEWER * watching:
+                    world, watching = world.only(missing), len(missing)
+                program = compile_body(body, timed=world.counts_time)
+                result = search(program, world, wanted=missing, bounds=self.bounds, clock=self.clock, follow=follow)
+                for violation in result.violated:
+                    found.setdefault(violation.rule, Bites(step=step, statement=statement))
+                if not result.complete:
+                    several.append((step, statement, body))
+            changes = several
         return {rule: found.get(rule, Bites(step=None, statement=NONE_FOUND)) for rule in rules}
 
     def changes(self) -> Iterator[tuple[str, str, Body]]:
