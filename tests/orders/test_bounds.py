@@ -11,7 +11,7 @@ import pytest
 from stepwell.model.tri import Tri
 from stepwell.orders.compile import compile_body
 from stepwell.orders.program import Do, Program
-from stepwell.orders.search import Bounds, held, search
+from stepwell.orders.search import Bounds, Follow, glimpse, held, search
 from stepwell.orders.searched import Searched
 from stepwell.orders.world import Acted
 
@@ -110,6 +110,25 @@ def test_wanted_stops_early_with_the_shortest() -> None:
     other = search(program, Counting(), wanted=frozenset({"never"}), bounds=Bounds(), clock=time.monotonic)
     assert other.complete
     assert other.violated == ()
+
+
+@pytest.mark.parametrize("follow", [Follow.FIRST, Follow.LAST])
+def test_a_glimpse_finds_nothing_that_is_not_there(follow: Follow) -> None:
+    """What is seen on a few runs is broken in all runs too; and where these were all, nothing else is."""
+    wanted = frozenset({"state", "order", "end"})
+    seen = every = fewer = 0
+    for seed in range(200):
+        random = Random(seed)
+        program = compile_body(Maker(random.randrange, 5).body(3))
+        world = ToyWorld(random)
+        whole = {violation.rule for violation in search(program, world, bounds=Bounds(), clock=time.monotonic).violated}
+        few = glimpse(program, world, wanted=wanted, follow=follow, bounds=Bounds(), clock=time.monotonic)
+        assert set(few.broken) <= whole
+        assert not few.every or set(few.broken) == whole
+        seen, every, fewer = seen + len(few.broken), every + few.every, fewer + (set(few.broken) < whole)
+    assert seen > 100
+    assert every > 20
+    assert fewer, "a glimpse that always saw everything would not be one"
 
 
 @pytest.mark.parametrize("seed", range(20))

@@ -10,6 +10,8 @@ from stepwell.orders.program import Node, bits, skipping, undoing
 
 def page_order(needs: Sequence[int]) -> tuple[int, ...]:
     """The order of the nodes that respects ``needs`` and is nearest to their own. ``needs`` has no circle."""
+    if all(need >> node == 0 for node, need in enumerate(needs)):
+        return tuple(range(len(needs)))
     waiting = [need.bit_count() for need in needs]
     heirs: list[list[int]] = [[] for _ in needs]
     for node, need in enumerate(needs):

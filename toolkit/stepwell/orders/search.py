@@ -38,15 +38,11 @@ class Bounds:
 
 
 class Follow(Enum):
-    """Which of the actions that are possible next are followed. All but ``EVERY`` look at few runs and decide nothing:
-    they are for finding an example cheaply."""
+    """Which of the actions that are possible at a place are followed."""
 
     EVERY = "every"
     FIRST = "first on the page"
     LAST = "last on the page"
-
-
-ONE_FOLLOWED = "only one of the orders in which people can do it was followed"
 
 
 def held() -> float:
@@ -65,16 +61,40 @@ def search(
     wanted: frozenset[str] | None = None,
     bounds: Bounds,
     clock: Callable[[], float],
-    follow: Follow = Follow.EVERY,
 ) -> Searched[S]:
     """Search all runs of ``program`` in ``world``.
 
     With ``wanted`` only these rules are recorded, and the search stops (not ``complete``) once each of them has its
     shortest run. ``clock`` gives seconds, as time.monotonic does. Same program and world, same result, unless the time
-    runs out. With another ``follow`` than EVERY only one possible action is taken in each place; the search is
-    ``complete`` only where there never was another.
+    runs out.
     """
-    return _Search(program, world, wanted, bounds, clock, follow).run()
+    return _Search(program, world, wanted, bounds, clock, Follow.EVERY).run()
+
+
+@dataclass(frozen=True, slots=True)
+class Glimpse:
+    """What was broken in the few runs that were looked at; ``every``: these were all the runs that there are."""
+
+    broken: tuple[str, ...]
+    every: bool
+
+
+def glimpse(
+    program: Program,
+    world: World[S],
+    *,
+    wanted: frozenset[str],
+    follow: Follow,
+    bounds: Bounds,
+    clock: Callable[[], float],
+) -> Glimpse:
+    """Look for examples where only one possible action is followed at each place, though every answer and every look.
+
+    It is cheap and decides nothing, so nothing but the examples is handed out.
+    """
+    one = _Search(program, world, wanted, bounds, clock, follow)
+    found = one.run()
+    return Glimpse(tuple(violation.rule for violation in found.violated), found.complete and not one.passed_by)
 
 
 class _Plan:
@@ -141,8 +161,6 @@ class _Search(Generic[S]):
                 if later and self.found.has_all_wanted():
                     reason = "everything asked for was found"
             now = later
-        if reason is None and self.passed_by:
-            reason = ONE_FOLLOWED
         return self.found.result(self.places, self.states, self.control, whole, reason)
 
     def _level(self, level: int, now: list[int], later: list[int], stop_at: float) -> str | None:
@@ -203,9 +221,7 @@ class _Search(Generic[S]):
     def _plan(self, mask: int, ready: int) -> _Plan:
         if len(self.plans) >= _PLANS:
             self.plans.clear()
-        plan = self.plans[mask] = _Plan(
-            self.program, self.control, Spot(mask, ready), self.follow is Follow.LAST
-        )
+        plan = self.plans[mask] = _Plan(self.program, self.control, Spot(mask, ready), self.follow is Follow.LAST)
         return plan
 
     def _reach(self, parent: int, move: int, state: S, spot: Spot, length: int, now: list[int]) -> bool:

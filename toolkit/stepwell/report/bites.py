@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from stepwell.model.bodies import each_leaf
 from stepwell.model.procedure import Body, Hold, Item, Procedure, Step, steps_of
 from stepwell.orders.compile import compile_body
-from stepwell.orders.search import Bounds, Follow, search
+from stepwell.orders.search import Bounds, Follow, glimpse
 from stepwell.report.results import Bites
 from stepwell.report.world import CircuitWorld
 
 _FEWER = 0.7
 """With less than this part of the rules left to look for, they get a world of their own: watching costs time."""
 
-NONE_FOUND = "No omission or move of a single step was found that would break it."
+NONE_FOUND = "No omission or move of a single step was found that would break it (few orders were tried)."
 
 
 def without_step(body: Body, step: str) -> Body:
@@ -71,10 +71,10 @@ class Witnesses:
                 if len(missing) < _FEWER * watching:
                     world, watching = world.only(missing), len(missing)
                 program = compile_body(body, timed=world.counts_time)
-                result = search(program, world, wanted=missing, bounds=self.bounds, clock=self.clock, follow=follow)
-                for violation in result.violated:
-                    found.setdefault(violation.rule, Bites(step=step, statement=statement))
-                if not result.complete:
+                seen = glimpse(program, world, wanted=missing, follow=follow, bounds=self.bounds, clock=self.clock)
+                for rule in seen.broken:
+                    found.setdefault(rule, Bites(step=step, statement=statement))
+                if not seen.every:
                     several.append((step, statement, body))
             changes = several
         return {rule: found.get(rule, Bites(step=None, statement=NONE_FOUND)) for rule in rules}
