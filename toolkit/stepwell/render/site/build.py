@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -14,18 +13,19 @@ from stepwell.diagnostics.severity import Severity
 from stepwell.model.workspace import Workspace
 from stepwell.publish.build import build_sheet
 from stepwell.publish.shelf import NOTHING_RELEASED, Shelf
+from stepwell.render.site.bundles import SHEET, bundles, loaded
 from stepwell.render.site.drawn import draw_all
 from stepwell.render.site.environment import environment
 from stepwell.render.site.mkdocs_site import publish
-from stepwell.render.site.pages import Library, card_href, render_pages, slug
+from stepwell.render.site.one_file import card_style
+from stepwell.render.site.pages import Library, render_pages
+from stepwell.render.site.paths import card_href, slug
 from stepwell.render.site.search_index import index_script, procedure_entry, rule_entry
 from stepwell.report.results import CheckReport
 from stepwell.resources import data_dir
 
 HEAVIEST_PAGE = 60 * 1024
 """Bytes that a page may weigh with its font, style and script; a phone on a ward's network has to load it in a moment."""
-
-_ALWAYS_LOADED = ("site.css", "site.js", "text.woff2")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +54,7 @@ def build_site(
         for one in workspace.procedures
     }
     drawn = draw_all(workspace, report, sheets, {name: slug(name) for name in sheets})
+    source = data_dir("site_templates") / "site"
     library = Library(
         workspace=workspace,
         report=report,
@@ -62,39 +63,34 @@ def build_site(
         as_of=as_of,
         drawn=drawn,
         shelf=shelf,
+        card_style=card_style(source / "assets"),
     )
-    source = data_dir("site_templates") / "site"
     assets = _assets(source, library) | drawn.files
     pages = render_pages(library, environment(source / "pages"))
     publish(pages, assets, name=workspace.unit.name, theme=source / "mkdocs", out=out, as_of=as_of)
-    return SiteResult(pages=tuple(sorted(pages)), findings=_heavy(pages, assets))
+    return SiteResult(
+        pages=tuple(sorted(pages)),
+        findings=_heavy({card_href(sheet): pages[card_href(sheet)] for sheet in library.sheets}, assets),
+    )
 
 
 def _assets(source: Path, library: Library) -> dict[str, bytes]:
     folder = source / "assets"
-    assets = {f"assets/{name}": _lean(name, (folder / name).read_bytes()) for name in _ALWAYS_LOADED}
+    assets = bundles(folder)
     synonyms = library.workspace.unit.synonyms
     entries = [procedure_entry(sheet, card_href(sheet), synonyms) for sheet in library.sheets]
     entries += [rule_entry(rule, f"rules/{slug(rule.name)}.html", synonyms) for rule in library.workspace.rules]
     engine = (source / "vendor" / "minisearch.min.js").read_text(encoding="utf-8")
-    search = (folder / "search.js").read_text(encoding="utf-8")
+    search = (folder / "js" / "search.js").read_text(encoding="utf-8")
     assets["assets/find.js"] = (engine + index_script(entries) + search).encode()
     for name in ("minisearch.LICENSE.txt", "atkinson-hyperlegible-next.OFL.txt"):
         assets[f"assets/{name}"] = (source / "vendor" / name).read_bytes()
     return assets
 
 
-def _lean(name: str, data: bytes) -> bytes:
-    """Style and script without what only their authors need: comments that stand alone, and indentation."""
-    if not name.endswith((".css", ".js")):
-        return data
-    whole = re.sub(r"^\s*/\*[^*]*\*/\n", "", data.decode(), flags=re.M)
-    return "\n".join(line.strip() for line in whole.splitlines() if line.strip()).encode() + b"\n"
-
-
-def _heavy(pages: Mapping[str, str], assets: Mapping[str, bytes]) -> tuple[Finding, ...]:
+def _heavy(cards: Mapping[str, str], assets: Mapping[str, bytes]) -> tuple[Finding, ...]:
     """Cards that are too heavy. Lists grow with the library, and no author could mend that, so they are not judged."""
-    shared = sum(len(assets[f"assets/{name}"]) for name in _ALWAYS_LOADED)
+    shared = sum(len(assets[path]) for path in loaded(SHEET))
     return tuple(
         Finding(
             rule="page-too-heavy",
@@ -103,8 +99,8 @@ def _heavy(pages: Mapping[str, str], assets: Mapping[str, bytes]) -> tuple[Findi
             message=f"The page {path} weighs {(shared + len(html.encode())) / 1024:.0f} KB with its font.",
             mend="Split the procedure; a phone takes long to load a page of more than 60 KB.",
         )
-        for path, html in sorted(pages.items())
-        if path.startswith("en/") and shared + len(html.encode()) > HEAVIEST_PAGE
+        for path, html in sorted(cards.items())
+        if shared + len(html.encode()) > HEAVIEST_PAGE
     )
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from jinja2 import Environment
 
@@ -17,7 +16,10 @@ from stepwell.publish.notice import SAFETY_NOTICE
 from stepwell.publish.numbering import marks_of
 from stepwell.publish.sheet import Sheet, spoken
 from stepwell.publish.shelf import Shelf
+from stepwell.render.site.bundles import SHEET, SITE
 from stepwell.render.site.drawn import Drawn
+from stepwell.render.site.one_file import CardStyle
+from stepwell.render.site.paths import card_href, one_file_href, slug
 from stepwell.render.site.route import route_of
 from stepwell.render.site.verdict_words import count, tell, verdict_words
 from stepwell.report.results import CheckReport, ProcedureReport, Status
@@ -38,6 +40,7 @@ class Library:
     as_of: date
     drawn: Drawn
     shelf: Shelf
+    card_style: CardStyle
 
     @property
     def reports(self) -> Mapping[str, ProcedureReport]:
@@ -56,21 +59,12 @@ class CardLine:
     version: str
     use: str
     href: str
+    one_file: str
     status: str
     draft: bool
     released: str
     code: str
     old: str
-
-
-def slug(name: str) -> str:
-    """A name as a file's name: never a path, never empty."""
-    return re.sub(r"[^a-z0-9-]+", "-", name.lower()).strip("-") or "unnamed"
-
-
-def card_href(sheet: Sheet) -> str:
-    """The page of a procedure, from the top of the site."""
-    return f"{sheet.language}/{slug(sheet.id)}.html"
 
 
 def render_pages(library: Library, env: Environment) -> dict[str, str]:
@@ -79,8 +73,8 @@ def render_pages(library: Library, env: Environment) -> dict[str, str]:
     site = _site(library)
     for path, template, page, context in _pages(library):
         base = "../" * path.count("/")
-        full = {"path": path, "base": base, "draft": True, "draft_note": "", "version": "", "id": "", **page}
-        made[path] = env.get_template(template).render(site=site, page=full, **context)
+        full = {"path": path, "base": base, "bundle": SITE, "draft": True, "draft_note": "", "version": "", "id": "", **page}
+        made[path] = env.get_template(template).render(site=site, page=full, **{"alone": False, **context})
     return made
 
 
@@ -130,10 +124,30 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[_Page]:
         "cards": {other.id: other.title for other in library.sheets},
         "card_pages": {other.id: f"{slug(other.id)}.html" for other in library.sheets},
     }
-    yield card_href(sheet), "procedure.html", page, context
+    yield card_href(sheet), "procedure.html", {**page, "bundle": SHEET}, {**context, "one_file": _aside(sheet)}
+    if one_file_href(sheet):
+        yield one_file_href(sheet), "one_file.html", page, {**context, **_alone(sheet, library)}
     told = {"sheet": sheet, "slug": slug(sheet.id), "told": tell(report, marks, library.drawn.moments)}
     check_page = {**page, "title": f"How the order was checked: {sheet.title}"}
     yield f"check/{slug(sheet.id)}.html", "check.html", check_page, told
+
+
+def _aside(sheet: Sheet) -> str:
+    """The card as one file, from the folder of its page."""
+    return one_file_href(sheet).removeprefix(f"{sheet.language}/")
+
+
+def _alone(sheet: Sheet, library: Library) -> dict[str, object]:
+    """What a card in one file is given instead: no links, no drawings, and its last day in place of a script."""
+    last = library.as_of + timedelta(days=library.shelf.copy_limit)
+    return {
+        "alone": True,
+        "card_style": library.card_style,
+        "last_day": last.isoformat(),
+        "changes": {},
+        "drawn": {},
+        "card_pages": {},
+    }
 
 
 def _marks(procedure: Procedure | None) -> dict[str, str]:
@@ -152,6 +166,7 @@ def _line(sheet: Sheet, library: Library) -> CardLine:
         version=sheet.version,
         use=use,
         href=card_href(sheet),
+        one_file=one_file_href(sheet),
         status=("draft" if sheet.status.draft else "released") + (f", {note[0].lower()}{note[1:]}" if note else ""),
         draft=sheet.status.draft,
         released=card.version,

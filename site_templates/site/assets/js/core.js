@@ -1,0 +1,19 @@
+var root = document.documentElement;
+var $ = function (selector, within) { return (within || document).querySelector(selector); };
+var all = function (selector, within) { return Array.prototype.slice.call((within || document).querySelectorAll(selector)); };
+var box = $("#find");
+root.classList.add("js");
+
+/* How old is this copy? The age is told beside its date; past the limit the page says so. */
+var copy = $("[data-copy]"), limit = Number(copy.dataset.limit);
+var age = Math.floor((Date.now() - Date.parse(copy.dataset.copy + "T00:00:00Z")) / 864e5);
+var stale = !(age >= -1 && age <= limit);
+$("[data-age]").textContent = age < -1 ? " (this device’s clock is wrong)"
+  : age < 1 ? "" : age === 1 ? " (1 day old)" : " (" + age + " days old)";
+if (stale) { root.classList.add("stale"); }
+
+document.addEventListener("keydown", function (event) {
+  if (event.key !== "/" || /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName) || root.classList.contains("walking")) { return; }
+  event.preventDefault();
+  if (box) { box.focus(); } else { location.href = $("#to-find").href; }
+});
