@@ -50,7 +50,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
             console.complain("One of the versions could not be read whole, so nothing is compared.")
             return 2
         found = layers.compare((old, new), loaded, as_of=as_of, slips=not args.no_slips, console=console)
-    data = layers.rendered(found, args.format, console)
+    assert loaded[1].workspace is not None
+    data = layers.rendered(found, loaded[1].workspace, args.format, console)
     if args.out:
         from stepwell.source.write import write_aside
 

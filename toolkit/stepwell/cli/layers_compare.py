@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from stepwell.compare.between import Between
     from stepwell.compare.results import Comparison
     from stepwell.model.workspace import Workspace
+    from stepwell.publish.sheet import Sheet
     from stepwell.report.results import ProcedureReport
     from stepwell.slips.results import SlipReport
     from stepwell.source.workspace import Loaded
@@ -57,7 +58,7 @@ def compare(
             files=texts,
             checked=found_orders,
             slips=_slips(version, side, names, console),
-            hashes=_hashes(side, as_of),
+            hashes={sheet.id: sheet.hash for sheet in sheets(side, as_of)},
         )
         for version, side, texts, found_orders, names in zip(versions, (one, two), files, checked, wanted, strict=True)
     ]
@@ -93,11 +94,11 @@ def _slips(version: Version, workspace: Workspace, names: tuple[str, ...], conso
     return found
 
 
-def _hashes(workspace: Workspace, as_of: date) -> dict[str, str]:
-    """What is printed on each card, as a hash."""
+def sheets(workspace: Workspace, as_of: date) -> tuple[Sheet, ...]:
+    """What is printed on each card, whatever its check says."""
     from stepwell.publish.build import build_sheet
 
-    return {one.id: build_sheet(workspace, one, None, as_of).hash for one in workspace.procedures}
+    return tuple(build_sheet(workspace, one, None, as_of) for one in workspace.procedures)
 
 
 def _documents(versions: tuple[Version, Version], sides: tuple[Workspace, Workspace]) -> list[tuple[str, str]]:
@@ -137,30 +138,33 @@ def _only(
     return only, (f"{rest} changes in other files of the two units, which were not asked for",) if rest else ()
 
 
-def rendered(found: Comparison, form: str, console: Console) -> bytes:
-    """The comparison in one of the formats."""
+def rendered(found: Comparison, new: Workspace, form: str, console: Console) -> bytes:
+    """The comparison in one of the formats. All but the text, which is for one screen, hold the new cards in full."""
     from stepwell import __version__
 
+    if form == "text":
+        from stepwell.render.compare.text import render_compare
+
+        return render_compare(found, console.look).encode()
+    from stepwell.render.compare.copy import copies_of
+
+    copies = copies_of(found, sheets(new, found.as_of))
     if form == "json":
         from stepwell.render.compare.document import render_compare_json
 
-        return render_compare_json(found, version=__version__).encode()
+        return render_compare_json(found, copies, version=__version__).encode()
     if form == "markdown":
         from stepwell.render.compare.markdown import render_compare_markdown
 
-        return render_compare_markdown(found).encode()
+        return render_compare_markdown(found, copies).encode()
     if form == "html":
         from stepwell.render.compare.page import render_compare_page
 
-        return render_compare_page(found).encode()
-    if form == "pdf":
-        from stepwell.render.compare.packet import render_packet
+        return render_compare_page(found, copies).encode()
+    from stepwell.render.compare.packet import render_packet
 
-        console.progress("Laying out the packet ...")
-        return render_packet(found)
-    from stepwell.render.compare.text import render_compare
-
-    return render_compare(found, console.look).encode()
+    console.progress("Laying out the packet ...")
+    return render_packet(found, copies)
 
 
 def called(findings: tuple[Finding, ...], version: Version) -> list[Finding]:

@@ -88,6 +88,7 @@ def compare(old: Side, new: Side, *, as_of: date, between: Between | None = None
         unread=(*old.unread, *new.unread),
         titles=tuple(sorted(titles.items())),
         rules=(rules_hash(old.workspace), rules_hash(new.workspace)),
+        steps=found.steps,
     )
 
 

@@ -135,6 +135,8 @@ class Comparison:
     """Id and title of every procedure and rig, as on the new side where there is one."""
     rules: tuple[str, str] = ("", "")
     """Hash of the rules that either side was judged by."""
+    steps: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = ()
+    """Per procedure (its new id) which old step is which new one, as pairs of ids."""
 
     @property
     def weaker(self) -> tuple[Edit, ...]:

@@ -6,16 +6,17 @@ import json
 
 from stepwell.compare.edits import Edit
 from stepwell.compare.results import Comparison
+from stepwell.render.compare.copy import Copy, Told
 from stepwell.render.compare.view import view_of
 from stepwell.render.json_report import Json, finding_document
 
 
-def render_compare_json(found: Comparison, *, version: str) -> str:
+def render_compare_json(found: Comparison, copies: tuple[Copy, ...] = (), *, version: str) -> str:
     """The document as text that ends in a newline. ``version`` is the tool's own. Keys keep the order of the schema."""
-    return json.dumps(compare_document(found, version=version), ensure_ascii=False, indent=2) + "\n"
+    return json.dumps(compare_document(found, copies, version=version), ensure_ascii=False, indent=2) + "\n"
 
 
-def compare_document(found: Comparison, *, version: str) -> dict[str, Json]:
+def compare_document(found: Comparison, copies: tuple[Copy, ...] = (), *, version: str) -> dict[str, Json]:
     """The document as plain values; every key is always there."""
     view = view_of(found)
     return {
@@ -44,7 +45,34 @@ def compare_document(found: Comparison, *, version: str) -> dict[str, Json]:
             }
             for card in found.cards
         ],
+        "copies": [_copy(one) for one in copies],
     }
+
+
+def _copy(copy: Copy) -> Json:
+    return {
+        "card": copy.name,
+        "title": copy.title,
+        "changes": list(copy.changes),
+        "head": _told(copy.head),
+        "lines": [
+            {
+                "sort": line.sort,
+                "depth": line.depth,
+                "mark": line.mark,
+                "who": line.who,
+                "text": line.text,
+                "details": _told(line.details),
+                "changes": list(line.changes),
+            }
+            for line in copy.lines
+        ],
+        "foot": _told(copy.foot),
+    }
+
+
+def _told(told: Told) -> Json:
+    return [{"what": what, "words": words} for what, words in told]
 
 
 def _edit(number: int, edit: Edit) -> Json:

@@ -1,0 +1,241 @@
+"""The new text of a card in full, as it will read, for the committee. From the same sheet as the card itself.
+
+Nothing of the text is marked. Beside a line stand the numbers of the changes that touch it, so that a tick can be
+given with the whole card in sight.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from stepwell.compare.results import Comparison
+from stepwell.publish.sheet import (
+    AnyOrderBlock,
+    ExpectLine,
+    FigureRun,
+    HoldBar,
+    Items,
+    LanesBlock,
+    MeetLine,
+    QuestionBlock,
+    RepeatBlock,
+    Sheet,
+    SheetItem,
+    SheetText,
+    StageBlock,
+    StepLine,
+    TextRun,
+    spoken,
+)
+
+Told = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Touched:
+    """Numbers of the changes: by the new id of a step (empty: of no step), and by the number or part that a text names."""
+
+    steps: Mapping[str, Sequence[int]]
+    words: Mapping[str, Sequence[int]]
+
+    def at(self, step: str, *texts: SheetText) -> tuple[int, ...]:
+        """Those that touch a line with these texts."""
+        named = {
+            f"number:{run.number}" if isinstance(run, FigureRun) else f"part:{run.part}"
+            for text in texts
+            for run in text
+            if not isinstance(run, TextRun)
+        }
+        found = {*self.steps.get(step, ()), *(number for word in named for number in self.words.get(word, ()))}
+        return tuple(sorted(found))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CopyLine:
+    """One line. ``sort`` is head, step, hold, question, answer or note; ``mark`` its number on the card.
+
+    ``details`` are (what it is, words); ``changes`` the numbers of the changes that touch it.
+    """
+
+    sort: str
+    depth: int
+    text: str
+    mark: str = ""
+    who: str = ""
+    details: Told = ()
+    changes: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Copy:
+    """A card in full. ``changes`` are the numbers of those that touch the card but no line of it."""
+
+    name: str
+    title: str
+    head: Told
+    lines: tuple[CopyLine, ...]
+    foot: Told
+    changes: tuple[int, ...] = ()
+
+
+def copies_of(found: Comparison, sheets: Iterable[Sheet]) -> tuple[Copy, ...]:
+    """The cards of the new side whose print differs or of which anything changed; first those that were edited."""
+    edited = {edit.document.partition(" ")[2] for edit in found.edits if edit.kind == "procedure"}
+    wanted = edited | {card.procedure for card in found.cards if card.new is not None}
+    chosen = sorted((sheet for sheet in sheets if sheet.id in wanted), key=lambda sheet: sheet.id not in edited)
+    return tuple(_copy(sheet, _touched(found, sheet)) for sheet in chosen)
+
+
+def _touched(found: Comparison, sheet: Sheet) -> Touched:
+    now = dict(dict(found.steps).get(sheet.id, ()))
+    by_step: dict[str, list[int]] = defaultdict(list)
+    by_word: dict[str, list[int]] = defaultdict(list)
+    for number, edit in enumerate(found.edits, 1):
+        if edit.document == f"procedure {sheet.id}":
+            for step in dict.fromkeys(now.get(one, one) for one in edit.steps or ("",)):
+                by_step[step].append(number)
+        elif edit.kind == "unit" or edit.document == f"rig {sheet.rig.id}":
+            by_word[edit.item].append(number)
+    return Touched(steps=by_step, words=by_word)
+
+
+def _copy(sheet: Sheet, touched: Touched) -> Copy:
+    lines = tuple(_lines(sheet.items, 0, touched))
+    placed = {number for line in lines for number in line.changes}
+    head = (
+        ("Use when", spoken(sheet.use_when)),
+        ("Do not use when", spoken(sheet.do_not_use_when)),
+        ("How", sheet.use),
+        ("People", ", ".join(f"{role.label} ({role.mark})" for role in sheet.people) + f"; fewest {sheet.fewest_people}"),
+        ("Start from", _joined(sheet.starts)),
+        ("Take care", _joined(sheet.cautions)),
+        ("Kit", "; ".join(_kit(item.name, item.amount, item.place) for item in sheet.kit)),
+    )
+    foot = (
+        ("At the end", _joined(sheet.ends)),
+        ("Call out", spoken(sheet.done_call)),
+        ("Sources", " ".join(sheet.sources)),
+        ("Set", f"{sheet.rig.title} {sheet.rig.version}"),
+        ("Code", sheet.short_hash),
+    )
+    return Copy(
+        name=f"{sheet.id} {sheet.version}",
+        title=sheet.title,
+        head=_filled(head),
+        lines=lines,
+        foot=_filled(foot),
+        changes=tuple(
+            sorted({*touched.at("", *_around(sheet)), *(n for some in touched.steps.values() for n in some)} - placed)
+        ),
+    )
+
+
+def _around(sheet: Sheet) -> tuple[SheetText, ...]:
+    """The texts of a card that stand in no line."""
+    return (sheet.use_when, sheet.do_not_use_when, sheet.done_call, *sheet.cautions, *sheet.starts, *sheet.ends)
+
+
+def _filled(told: Told) -> Told:
+    return tuple((what, words) for what, words in told if words)
+
+
+def _joined(texts: Iterable[SheetText]) -> str:
+    return "; ".join(spoken(text) for text in texts)
+
+
+def _kit(name: str, amount: str, place: str) -> str:
+    many = "" if amount == "1" else f" × {amount}" if amount.isdigit() else f", {amount}"
+    return f"{name}{many}{f', {place}' if place else ''}"
+
+
+def _lines(items: Items, depth: int, touched: Touched) -> Iterator[CopyLine]:
+    for item in items:
+        yield from _item(item, depth, touched)
+
+
+def _item(item: SheetItem, depth: int, touched: Touched) -> Iterator[CopyLine]:
+    match item:
+        case StepLine():
+            yield _step(item, depth, touched)
+        case HoldBar():
+            yield _hold(item, depth, touched)
+        case MeetLine():
+            who = " and ".join(role.label for role in item.roles)
+            yield CopyLine(sort="note", depth=depth, text=f"Wait here for {who}: {item.name}", changes=touched.at(item.id))
+        case StageBlock():
+            yield CopyLine(sort="head", depth=depth, text=item.title)
+            yield from _lines(item.items, depth + 1, touched)
+        case AnyOrderBlock():
+            yield CopyLine(sort="head", depth=depth, text=f"{item.title} (any order)")
+            yield from _lines(item.items, depth + 1, touched)
+        case LanesBlock():
+            yield CopyLine(sort="head", depth=depth, text=f"{item.title} (at the same time)")
+            for lane in item.lanes:
+                yield CopyLine(sort="head", depth=depth + 1, text=f"{lane.role.label} ({lane.role.mark})")
+                yield from _lines(lane.items, depth + 2, touched)
+            who = " and ".join(lane.role.label for lane in item.lanes)
+            yield CopyLine(sort="note", depth=depth, text=f"Go on together when {who} are done.")
+        case RepeatBlock():
+            yield CopyLine(sort="head", depth=depth, text=f"Repeat: {item.title}", changes=touched.at(item.id, item.until))
+            until = f"Stop when {spoken(item.until)}. At most {item.at_most} times."
+            yield CopyLine(sort="note", depth=depth + 1, text=until)
+            yield from _lines(item.items, depth + 1, touched)
+        case QuestionBlock():
+            yield from _question(item, depth, touched)
+
+
+def _question(item: QuestionBlock, depth: int, touched: Touched) -> Iterator[CopyLine]:
+    yield CopyLine(
+        sort="question",
+        depth=depth,
+        text=spoken(item.text),
+        mark=item.mark,
+        who=item.role.mark,
+        changes=touched.at(item.id, item.text),
+    )
+    for outcome in item.outcomes:
+        leads = spoken(outcome.leads)
+        yield CopyLine(
+            sort="answer", depth=depth + 1, text=f"{outcome.label}: {leads}".rstrip(": ") if leads else outcome.label
+        )
+        yield from _lines(outcome.items, depth + 2, touched)
+
+
+def _step(step: StepLine, depth: int, touched: Touched) -> CopyLine:
+    warned = tuple(
+        (box.signal, " ".join(spoken(text) for text in (box.hazard, box.consequence, box.avoidance) if text))
+        for box in step.warnings
+    )
+    told = (
+        *warned,
+        ("Expect", _expected(step.expect)),
+        ("Confirm", step.confirm.label if step.confirm else ""),
+        ("Where", "; ".join(f"{place.label}, {place.place}" for place in step.places)),
+        ("After", f"step {', '.join(step.after)}" if step.after else ""),
+        ("If not", spoken(step.if_not.text) if step.if_not else ""),
+        ("Takes", spoken(step.takes)),
+        ("If late", spoken(step.timed.missed) if step.timed else ""),
+        ("Because", spoken(step.why)),
+    )
+    texts = (step.text, step.why, step.takes, *(line.text for line in step.expect))
+    changes = touched.at(step.id, *texts, *((step.if_not.text,) if step.if_not else ()))
+    text = f"{'(If wanted) ' if step.optional else ''}{spoken(step.text)}"
+    return CopyLine(
+        sort="step", depth=depth, text=text, mark=step.mark, who=step.role.mark, details=_filled(told), changes=changes
+    )
+
+
+def _hold(hold: HoldBar, depth: int, touched: Touched) -> CopyLine:
+    told = (
+        ("Until", _expected(hold.until)),
+        ("Agrees" if len(hold.agree) == 1 else "All agree", ", ".join(role.label for role in hold.agree)),
+        ("If not, abort", spoken(hold.abort)),
+    )
+    changes = touched.at(hold.id, hold.title, hold.abort, *(line.text for line in hold.until))
+    return CopyLine(sort="hold", depth=depth, text=f"HOLD: {spoken(hold.title)}", details=_filled(told), changes=changes)
+
+
+def _expected(lines: Iterable[ExpectLine]) -> str:
+    return "; ".join(spoken(line.text) for line in lines)
