@@ -21,6 +21,7 @@ from stepwell.report.results import CheckReport
 if TYPE_CHECKING:
     from stepwell.model.procedure import Procedure
     from stepwell.model.workspace import Workspace
+    from stepwell.publish.bound import Bound, Tool
     from stepwell.publish.sheet import Sheet
     from stepwell.publish.shelf import Shelf
     from stepwell.render.cards.render import CardResult
@@ -129,16 +130,27 @@ def beside(
         yield press(document, as_of=as_of)
 
 
-def bound(workspace: Workspace, procedure: Procedure, report: CheckReport, sheet: Sheet) -> dict[str, str]:
-    """The hashes that an approval of this procedure is bound to."""
-    from importlib.metadata import version
-
-    from stepwell.publish.bound import bound_parts
-    from stepwell.render.cards.template_hash import template_hash
+def bound(workspace: Workspace, procedure: Procedure, report: CheckReport, sheet: Sheet) -> Bound:
+    """What an approval of this procedure is bound to."""
+    from stepwell.publish.bound import bound as bound_to
 
     entry = next((one for one in report.procedures if one.procedure == procedure.id), None)
-    tool = f"stepwell {__version__}, typst {version('typst')}"
-    return bound_parts(workspace, procedure, entry, sheet, template=template_hash(), tool=tool)
+    return bound_to(workspace, procedure, entry, sheet, present_tool())
+
+
+def present_tool() -> Tool:
+    """This tool: its version, its rules, its layout."""
+    from importlib.metadata import version
+
+    from stepwell.publish.bound import Tool
+    from stepwell.render.cards.template_files import template_files
+    from stepwell.source.catalogue_files import catalogue_files
+
+    return Tool(
+        version=f"stepwell {__version__}, typst {version('typst')}",
+        catalogue=catalogue_files(),
+        template=template_files(),
+    )
 
 
 def shelf(root: Path, workspace: Workspace, report: CheckReport, as_of: date) -> Shelf:
@@ -149,7 +161,7 @@ def shelf(root: Path, workspace: Workspace, report: CheckReport, as_of: date) ->
 
     today = standing(read_ledger(root), kinds_of(workspace), as_of)
     by_id = {procedure.id: procedure for procedure in workspace.procedures}
-    now = {sheet.id: bound(workspace, by_id[sheet.id], report, sheet) for sheet in sheets(workspace, report, as_of)}
+    now = {sheet.id: bound(workspace, by_id[sheet.id], report, sheet).parts for sheet in sheets(workspace, report, as_of)}
     return shelf_of(today, workspace.unit, now)
 
 

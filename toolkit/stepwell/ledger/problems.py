@@ -134,6 +134,20 @@ REPLAYED = _fault(
 FILE_STRANGE = _fault(
     521, "not-an-entry", "A file in the ledger's folder is no entry of it.", "Move it elsewhere.", Severity.MINOR
 )
+BATCH_CHANGED = _fault(
+    522,
+    "batch-changes-a-card",
+    "A batch approval was used for a card that is not, in all but its layout and tool, what was released before.",
+    "Propose that card by itself.",
+)
+MADE_OTHERWISE = _fault(
+    523,
+    "made-with-another-tool",
+    "The card in force says what the folder says, and was made with other rules, another layout or another tool.",
+    "`stepwell recheck` tells what the present tool says of it; `stepwell propose batch` lays such cards out anew.",
+    Severity.MINOR,
+)
+KEPT_ALTERED = _fault(524, "kept-record-altered", "What was kept beside a release is not what was kept.", COPY)
 
 FAULTS: tuple[LedgerFault, ...] = (
     ENTRY_ALTERED,
@@ -157,4 +171,7 @@ FAULTS: tuple[LedgerFault, ...] = (
     WITHDRAWN_UNKNOWN,
     REPLAYED,
     FILE_STRANGE,
+    BATCH_CHANGED,
+    MADE_OTHERWISE,
+    KEPT_ALTERED,
 )

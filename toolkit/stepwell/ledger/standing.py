@@ -11,11 +11,13 @@ from datetime import date
 from enum import StrEnum
 
 from stepwell.ledger.approvals import Tally, tally
+from stepwell.ledger.batch import BATCH, batch_objection, batch_quorum
 from stepwell.ledger.chain import Chain
 from stepwell.ledger.entry import POLICY, Entry
 from stepwell.ledger.policy import policy_of
 from stepwell.ledger.problems import (
     BACK_DATED,
+    BATCH_CHANGED,
     BEGINS_TWICE,
     OTHER_CONTENT,
     QUORUM_SHORT,
@@ -36,6 +38,8 @@ class ReleaseState(StrEnum):
     IN_FORCE = "in force"
     TO_COME = "not yet effective"
     SUPERSEDED = "superseded"
+    REPRINTED = "in force, and laid out anew since"
+    """The one in force has the same version, text, actions and review date, so a print of this one says the same."""
     WITHDRAWN = "withdrawn"
     DISPUTED = "disputed"
     """Another release was made side by side with it, so nobody can tell which counts."""
@@ -160,6 +164,16 @@ class _Fold:
     def _release(self, entry: Entry, dated_back: set[str]) -> None:
         before = self.chain.before(entry.id)
         proposal = self.chain.by_id.get(entry.text("proposal"))
+        if entry.subject == BATCH:
+            self.problems.append(OTHER_CONTENT.at(entry.id, "A batch is released card by card."))
+            return
+        if proposal is not None and proposal.subject == BATCH and proposal.id in before:
+            why = batch_objection(entry, proposal, self._last(entry.subject, before))
+            if why:
+                self.problems.append(BATCH_CHANGED.at(entry.id, why, entry.subject))
+                return
+            self._under(entry, proposal, dated_back)
+            return
         keys = ("subject", "version", "content")
         if proposal is None or proposal.id not in before or any(entry.text(k) != proposal.text(k) for k in keys):
             self.problems.append(OTHER_CONTENT.at(entry.id, "It names no proposal of its own content.", entry.subject))
@@ -182,6 +196,17 @@ class _Fold:
             if entry.id in self.good:
                 self.policies[entry.id] = (offered, entry.text("content"))
             return
+        self._under(entry, proposal, dated_back)
+
+    def _last(self, subject: str, before: frozenset[str]) -> Entry | None:
+        """The last good release of a procedure among these entries; None if it has been withdrawn."""
+        found = [old for id_, (old, _) in self.good.items() if id_ in before and old.subject == subject]
+        gone = {e.text("release") for e in self.chain.entries if e.kind == "withdraw" and e.id in before}
+        return found[-1] if found and found[-1].id not in gone else None
+
+    def _under(self, entry: Entry, proposal: Entry, dated_back: set[str]) -> None:
+        """Judge the release of a card by the policy that was in force then."""
+        policy, _ = self._policy(self.chain.before(entry.id))
         if policy is None:
             self.problems.append(QUORUM_SHORT.at(entry.id, "No policy was in force.", entry.subject))
             return
@@ -253,7 +278,8 @@ class _Fold:
         elif effective > self.as_of:
             state = ReleaseState.TO_COME
         elif after:
-            state = ReleaseState.SUPERSEDED
+            same = after[-1].id not in withdrawn and _says_the_same(entry, after[-1])
+            state = ReleaseState.REPRINTED if same else ReleaseState.SUPERSEDED
         elif beside:
             state = ReleaseState.DISPUTED
             self.problems.append(
@@ -292,6 +318,7 @@ class _Fold:
             if judge is None:
                 continue
             sort = "policy" if subject == POLICY else self.kinds.get(subject, "routine")
+            asked = batch_quorum(entry, judge, self.kinds) if subject == BATCH else judge.quorum(sort)
             out.append(
                 Proposal(
                     entry=entry.id,
@@ -300,7 +327,7 @@ class _Fold:
                     content=entry.text("content"),
                     author=entry.text("author"),
                     why=entry.text("why"),
-                    tally=tally(entry, self._approvals(entry, dated_back), judge, judge.quorum(sort)),
+                    tally=tally(entry, self._approvals(entry, dated_back), judge, asked),
                 )
             )
         return tuple(out)
@@ -315,3 +342,9 @@ class _Fold:
             and entry.subject == proposal.subject
             and proposal.id in self.chain.before(entry.id)
         )
+
+
+def _says_the_same(old: Entry, new: Entry) -> bool:
+    parts = [one.mapping("parts") for one in (old, new)]
+    same = all(parts[0].get(name) and parts[0].get(name) == parts[1].get(name) for name in ("model", "text"))
+    return same and all(old.text(key) == new.text(key) for key in ("version", "review"))

@@ -6,20 +6,24 @@ part           what it covers
 model          what is done, by whom, in which order, and what is expected; the rig; the start and the ends
 text           everything that is printed for people
 rules          every rule that had something to look at, as it was then
-verdicts       what the check said of each of them
+verdicts       what the check said of each of them, and what was waived
+catalogue      the rules that come with the tool, as their files
 template       the layout and its fonts
 tool           the version of the tool and of the layout engine
 =============  ==================================================================================
 
 ``model`` and ``text`` decide whether a re-release may go through in one go: if both and ``verdicts`` are unchanged,
-only the layout or the tool is new.
+only the layout or the tool is new. Fields of the model at their default are left out, so that a tool that can say more
+has the same hash for what says the same.
 """
 
 from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import fields, is_dataclass, replace
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -27,34 +31,66 @@ from stepwell.model.bodies import each_leaf, through
 from stepwell.model.procedure import Body, Choose, Hold, Item, Lanes, Meet, Procedure, Stage, Step
 from stepwell.model.rig import Rig
 from stepwell.model.workspace import Workspace
+from stepwell.publish.canonical import content_bytes
 from stepwell.publish.sheet import Sheet
-from stepwell.report.results import ProcedureReport, Status
+from stepwell.report.results import ProcedureReport, Status, Verdict
 
 Tree = None | bool | int | str | list["Tree"] | dict[str, "Tree"]
 
 SAME_MEANING = ("model", "text", "verdicts")
+KEPT = ("text", "verdicts", "catalogue", "template")
+"""Parts that are kept beside a release, so that what it was can be told later, and not only that it was another."""
+WAIVED = "violated, waived"
 
 
-def bound_parts(
-    workspace: Workspace, procedure: Procedure, report: ProcedureReport | None, sheet: Sheet, *, template: str, tool: str
-) -> dict[str, str]:
-    """The hash of every part, by name. ``template`` is the hash of the layout's files, ``tool`` a version text."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tool:
+    """What makes the cards: its ``version`` with that of the layout engine, the files of its rules by name with their
+    text, and the files of the layout by name with their SHA-256."""
+
+    version: str
+    catalogue: dict[str, str]
+    template: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """``parts`` are the hashes by name (``tool`` in words); ``kept`` the bytes behind those of ``KEPT``."""
+
+    parts: dict[str, str]
+    kept: dict[str, bytes]
+
+
+def bound(workspace: Workspace, procedure: Procedure, report: ProcedureReport | None, sheet: Sheet, tool: Tool) -> Bound:
+    """All that an approval of this procedure is bound to."""
     rig = next((rig for rig in workspace.rigs if rig.id == procedure.rig), None)
     verdicts = report.verdicts if report is not None else ()
     looked = {verdict.rule for verdict in verdicts if verdict.status is not Status.NOT_APPLICABLE}
-    return {
-        "model": _hash([_tree(without_words(procedure)), _tree(_bare_rig(rig))]),
-        "text": sheet.hash,
-        "rules": _hash([_tree(replace(rule, path="")) for rule in workspace.rules if rule.name in looked]),
-        "verdicts": _hash([[verdict.rule, verdict.status.value] for verdict in verdicts]),
-        "template": template,
-        "tool": tool,
+    said = {
+        "model": _bytes([_tree(without_words(procedure)), _tree(_bare_rig(rig))]),
+        "text": content_bytes(sheet),
+        "rules": _bytes([_tree(replace(rule, path="")) for rule in workspace.rules if rule.name in looked]),
+        "verdicts": _bytes([*verdicts_told(verdicts)]),
+        "catalogue": _bytes({**tool.catalogue}),
+        "template": _bytes({**tool.template}),
     }
+    hashes = {name: hashlib.sha256(data).hexdigest() for name, data in said.items()}
+    return Bound(parts={**hashes, "tool": tool.version}, kept={name: said[name] for name in KEPT})
+
+
+def verdicts_told(verdicts: Iterable[Verdict]) -> list[Tree]:
+    """Pairs of rule and verdict, in order of name. A rule that had nothing to look at says nothing, and is left out."""
+    found = {
+        verdict.rule: WAIVED if verdict.waiver is not None and verdict.status is Status.VIOLATED else verdict.status.value
+        for verdict in verdicts
+        if verdict.status is not Status.NOT_APPLICABLE
+    }
+    return [[rule, found[rule]] for rule in sorted(found)]
 
 
 def content_of(parts: dict[str, str]) -> str:
     """The one hash over all parts."""
-    return _hash(dict(sorted(parts.items())))
+    return hashlib.sha256(_bytes({**parts})).hexdigest()
 
 
 def without_words(procedure: Procedure) -> Procedure:
@@ -104,7 +140,9 @@ def _bare_rig(rig: Rig | None) -> Rig | None:
 
 def _tree(value: object) -> Tree:
     """A value of the model as JSON data. Places in files (fields that do not count in comparisons) are left out."""
-    if value is None or isinstance(value, bool | int | str):
+    if isinstance(value, str):
+        return unicodedata.normalize("NFC", value)
+    if value is None or isinstance(value, bool | int):
         return value
     if isinstance(value, date | Decimal):
         return str(value)
@@ -114,11 +152,13 @@ def _tree(value: object) -> Tree:
         return [*sorted(str(item) for item in value)]
     if is_dataclass(value) and not isinstance(value, type):
         found: dict[str, Tree] = {"is": type(value).__name__}
-        found.update({spec.name: _tree(getattr(value, spec.name)) for spec in fields(value) if spec.compare})
+        for spec in fields(value):
+            held = getattr(value, spec.name)
+            if spec.compare and held != spec.default:
+                found[spec.name] = _tree(held)
         return found
     raise TypeError(f"no plain form for {type(value).__name__}")
 
 
-def _hash(value: Tree) -> str:
-    text = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()
+def _bytes(value: Tree) -> bytes:
+    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+import unicodedata
 from dataclasses import fields, is_dataclass, replace
 from datetime import date
 
@@ -38,10 +39,17 @@ def canonical_json(value: object) -> bytes:
 
 
 def content_hash(sheet: Sheet) -> str:
-    """SHA-256 (hexadecimal) of what the sheet tells people to do.
+    """SHA-256 (hexadecimal) of what the sheet tells people to do: of ``content_bytes``."""
+    return hashlib.sha256(content_bytes(sheet)).hexdigest()
+
+
+def content_bytes(sheet: Sheet) -> bytes:
+    """What the sheet tells people to do, as canonical JSON.
 
     What changes without a change of content is left out: status, release, the rig's inspection date, the day of the
-    build. So the hash that a committee agreed to is still the hash of the released card.
+    build. So the hash that a committee agreed to is still the hash of the released card. Fields at their default are
+    left out too, so that a later tool whose sheets can say more has the same hash for a card that says the same. Texts
+    are in Unicode's form NFC, so that it does not matter on which computer a file was saved.
     """
     bare = replace(
         sheet,
@@ -51,4 +59,20 @@ def content_hash(sheet: Sheet) -> str:
         as_of=date.min,
         rig=replace(sheet.rig, inspected=None),
     )
-    return hashlib.sha256(canonical_json(bare)).hexdigest()
+    return json.dumps(_told(bare), ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode()
+
+
+def _told(value: object) -> Plain:
+    """As ``plain_data``, without the fields that are at their default."""
+    if isinstance(value, str):
+        return unicodedata.normalize("NFC", value)
+    if isinstance(value, tuple | list):
+        return [_told(item) for item in value]
+    if is_dataclass(value) and not isinstance(value, type):
+        data: dict[str, Plain] = {"is": _CAPITAL.sub("-", type(value).__name__).lower()}
+        for spec in fields(value):
+            held = getattr(value, spec.name)
+            if held != spec.default:
+                data[spec.name] = _told(held)
+        return data
+    return plain_data(value)

@@ -6,15 +6,17 @@ import argparse
 
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
+from stepwell.cli.review.batch import batch_of, changed_in
 from stepwell.cli.review.desk import Desk, add_common, add_key, day, open_desk, signer_of
+from stepwell.ledger.batch import BATCH
 from stepwell.ledger.canonical import Json
-from stepwell.ledger.entry import Entry
+from stepwell.ledger.entry import POLICY, Entry
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
     parser = verbs.add_parser("approve", help="agree to what was proposed", description=__doc__)
-    parser.add_argument("subject", metavar="ID", help="a procedure, or `policy`")
+    parser.add_argument("subject", metavar="ID", help="a procedure, `policy`, or `batch`")
     parser.add_argument("--role", metavar="ROLE", help="the role in which you approve")
     parser.add_argument("--by", metavar="SIGNER", help="who approved (with --minutes)")
     parser.add_argument("--minutes", metavar="TEXT", help="where the minutes say so: recorded, not signed")
@@ -32,8 +34,13 @@ def run(args: argparse.Namespace, console: Console) -> int:
     """Record the approval or the walk-through of the newest proposal, if the folder still holds what was proposed."""
     desk = open_desk(args.unit, console, args.time)
     proposal = newest_proposal(desk, args.subject)
-    now = desk.subject(args.subject)
-    if now.content != proposal.text("content"):
+    batch = batch_of(desk, tuple(proposal.mapping("parts"))) if args.subject == BATCH else None
+    now = batch.subject if batch else desk.subject(args.subject)
+    # The parts too: whoever wrote the proposal may have said of its content what it is not.
+    if now.content != proposal.text("content") or now.parts != proposal.mapping("parts"):
+        if batch:
+            names = changed_in(batch, proposal)
+            raise UsageProblem(f"{names} changed since the batch was proposed.", "Propose the batch again.")
         raise UsageProblem(
             f"{args.subject} is not what was proposed any more.", "Propose it again, or take the change back."
         )
@@ -86,8 +93,8 @@ def told(desk: Desk, subject: str, console: Console, head: str) -> None:
 
 
 def _walked(desk: Desk, args: argparse.Namespace, proposal: Entry) -> int:
-    if args.subject == "policy":
-        raise UsageProblem("A policy is not walked through.")
+    if args.subject in (POLICY, BATCH):
+        raise UsageProblem(f"A {args.subject} is not walked through.")
     desk.write(
         "walk-through",
         {

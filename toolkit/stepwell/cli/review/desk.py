@@ -36,6 +36,8 @@ class Subject:
     content: str
     parts: dict[str, Json]
     sheet: Sheet | None = None
+    kept: tuple[bytes, ...] = ()
+    """What is kept beside its release."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -82,8 +84,15 @@ class Desk:
         procedure = self.procedure(name)
         report = report or self.check({name})
         sheet = self.sheet(procedure, report)
-        parts = layers.bound(self.workspace, procedure, report, sheet)
-        return Subject(name=name, version=procedure.version, content=content_of(parts), parts={**parts}, sheet=sheet)
+        bound = layers.bound(self.workspace, procedure, report, sheet)
+        return Subject(
+            name=name,
+            version=procedure.version,
+            content=content_of(bound.parts),
+            parts={**bound.parts},
+            sheet=sheet,
+            kept=tuple(bound.kept.values()),
+        )
 
     def check(self, names: set[str]) -> CheckReport:
         """The check of these procedures, made once: the folder is read once as well."""

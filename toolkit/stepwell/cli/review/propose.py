@@ -6,16 +6,24 @@ import argparse
 
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
+from stepwell.cli.review.batch import batch_to_propose
 from stepwell.cli.review.desk import add_common, add_key, open_desk, signer_of
+from stepwell.ledger.batch import BATCH
+from stepwell.ledger.entry import POLICY
 from stepwell.report.results import Status
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
     parser = verbs.add_parser("propose", help="put a procedure before the committee", description=__doc__)
-    parser.add_argument("subject", metavar="ID", help="a procedure, or `policy` for the review policy of unit.yaml")
+    parser.add_argument(
+        "subject",
+        metavar="ID",
+        help="a procedure, `policy` for the review policy of unit.yaml, or `batch`: all cards that say what they said",
+    )
     parser.add_argument("--why", required=True, metavar="TEXT", help="why it is new or changed")
     parser.add_argument("--author", metavar="SIGNER", help="who wrote it (default: the holder of --key)")
+    parser.add_argument("--only", nargs="+", default=(), metavar="ID", help="with `batch`: these cards and no others")
     add_key(parser)
     add_common(parser)
     parser.set_defaults(run=run)
@@ -28,8 +36,9 @@ def run(args: argparse.Namespace, console: Console) -> int:
     if desk.policy.signer(author) is None:
         known = ", ".join(signer.id for signer in desk.policy.signers)
         raise UsageProblem("It is not said who the author is.", f"Add --author with one of {known}, or --key.")
-    report = None if args.subject == "policy" else desk.check({desk.procedure(args.subject).id})
-    subject = desk.subject(args.subject, report)
+    one = args.subject not in (POLICY, BATCH)
+    report = desk.check({desk.procedure(args.subject).id}) if one else None
+    subject = batch_to_propose(desk, args.only) if args.subject == BATCH else desk.subject(args.subject, report)
     entry = desk.write(
         "propose",
         {

@@ -8,18 +8,17 @@ import hashlib
 from datetime import date
 
 from stepwell import __version__
-from stepwell.cli import layers
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.review.approve import newest_proposal
+from stepwell.cli.review.batch import release_batch
+from stepwell.cli.review.card import card_of, refuse_unless_it_counts
 from stepwell.cli.review.desk import Desk, Subject, add_common, add_key, day, open_desk, signer_of
-from stepwell.ledger.chain import build_chain
+from stepwell.ledger.batch import BATCH
 from stepwell.ledger.entry import Entry, make_entry
-from stepwell.ledger.problems import QUORUM_SHORT, WALK_THROUGH_MISSING
+from stepwell.ledger.kept import keep
 from stepwell.ledger.recall import errands
-from stepwell.ledger.standing import standing
 from stepwell.ledger.store import keep_card
-from stepwell.publish.sheet import ReleaseMark
 from stepwell.report.results import Status
 from stepwell.source.files import shown
 
@@ -27,7 +26,7 @@ from stepwell.source.files import shown
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
     parser = verbs.add_parser("release", help="put what was approved in force, with its unmarked card", description=__doc__)
-    parser.add_argument("subject", metavar="ID", help="a procedure, or `policy`")
+    parser.add_argument("subject", metavar="ID", help="a procedure, `policy`, or `batch`")
     parser.add_argument("--effective", type=day, metavar="DAY", help="from when it counts (default: today)")
     parser.add_argument("--review", type=day, metavar="DAY", help="by when it is to be reviewed")
     add_key(parser)
@@ -39,6 +38,10 @@ def run(args: argparse.Namespace, console: Console) -> int:
     """Try the release on the ledger first; only one that would be in force is written, and its card with it."""
     desk = open_desk(args.unit, console, args.time)
     proposal = newest_proposal(desk, args.subject)
+    if args.subject == BATCH:
+        if args.review is not None:
+            raise UsageProblem("A batch can't put off a review.", "Leave --review out: each card keeps its own.")
+        return release_batch(desk, proposal, args.effective or desk.as_of, args.key)
     subject = desk.subject(args.subject)
     if subject.content != proposal.text("content"):
         changed = [name for name, value in subject.parts.items() if proposal.mapping("parts").get(name) != value]
@@ -53,11 +56,12 @@ def run(args: argparse.Namespace, console: Console) -> int:
     if subject.sheet is not None:
         _refuse_unsafe(desk, subject)
         _refuse_same_version(desk, subject)
-    pdf = b"" if subject.sheet is None else _card(desk, subject, effective, review)
+    pdf = b"" if subject.sheet is None else card_of(desk, subject, effective, review)
     entry = _entry(desk, args, proposal, subject, (effective, review), pdf)
-    _try(desk, entry)
+    refuse_unless_it_counts(desk, entry)
     if pdf:
         path = keep_card(desk.root, subject.name, subject.version, pdf)
+        keep(desk.root, subject.kept)
     desk.write(entry.kind, entry.body, args.key)
     if not pdf:
         console.note("The review policy is in force.")
@@ -102,19 +106,6 @@ def _refuse_same_version(desk: Desk, subject: Subject) -> None:
             )
 
 
-def _card(desk: Desk, subject: Subject, effective: date, review: date) -> bytes:
-    from stepwell.render.cards.render import render_card
-
-    procedure = desk.procedure(subject.name)
-    mark = ReleaseMark(approved=desk.as_of, effective=effective, review=review)
-    sheet = desk.sheet(procedure, desk.check({procedure.id}), mark)
-    card = render_card(sheet, as_of=desk.as_of)
-    bad = [finding for finding in card.findings if finding.severity > 1]
-    if bad:
-        raise UsageProblem(f"The card can't be released: {bad[0].message}", bad[0].mend)
-    return card.pdf
-
-
 def _entry(
     desk: Desk, args: argparse.Namespace, proposal: Entry, subject: Subject, days: tuple[date, date], pdf: bytes
 ) -> Entry:
@@ -139,23 +130,3 @@ def _entry(
             "tool": __version__,
         },
     )
-
-
-_WHY = {
-    QUORUM_SHORT.name: "It has not the approvals that the policy asks for.",
-    WALK_THROUGH_MISSING.name: "It changes what is done, and nobody has walked through it: `approve --walk-through DAY`.",
-}
-"""What to say before it is written, where the fault itself speaks of a release that is there."""
-
-
-def _try(desk: Desk, entry: Entry) -> None:
-    """Raise UsageProblem, with the reasons, if the entry would not count."""
-    tried = build_chain([*desk.chain.entries, entry])
-    told = standing(tried, layers.kinds_of(desk.workspace), date.max)
-    counts = any(release.entry == entry.id for release in told.releases) or (
-        entry.subject == "policy" and told.policy_content == entry.text("content")
-    )
-    if not counts:
-        new = [problem for problem in told.problems if problem.where == entry.id]
-        why = " ".join(_WHY.get(problem.fault.name, problem.fault.summary) + f" {problem.detail}" for problem in new)
-        raise UsageProblem(f"{entry.subject} can't be released. {why}".strip(), "`stepwell verify` says what is missing.")

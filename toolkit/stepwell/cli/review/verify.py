@@ -10,10 +10,12 @@ from pathlib import Path
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.review.desk import Desk, add_common, open_desk
+from stepwell.ledger.batch import SAME
 from stepwell.ledger.chain import head_problems
 from stepwell.ledger.entry import POLICY
+from stepwell.ledger.kept import kept_problems
 from stepwell.ledger.policy import policy_hash
-from stepwell.ledger.problems import CHANGED_SINCE, POLICY_NOT_AGREED, Problem
+from stepwell.ledger.problems import CHANGED_SINCE, MADE_OTHERWISE, POLICY_NOT_AGREED, Problem
 from stepwell.ledger.recall import due_problems
 from stepwell.ledger.standing import Release, ReleaseState
 from stepwell.ledger.store import card_problems
@@ -60,6 +62,8 @@ def answer(release: Release) -> tuple[str, int]:
         case ReleaseState.IN_FORCE:
             review = f", to be reviewed by {release.review.isoformat()}" if release.review else ""
             return f"YES: {name} is in force since {release.effective.isoformat()}{review}.", 0
+        case ReleaseState.REPRINTED:
+            return f"YES: {name} is in force. It was laid out anew since, and says the same.", 0
         case ReleaseState.TO_COME:
             return f"NO: {name} is released, but counts only from {release.effective.isoformat()}.", 1
         case ReleaseState.SUPERSEDED:
@@ -74,7 +78,7 @@ def _unit(desk: Desk, problems: tuple[Problem, ...]) -> int:
     console = desk.console
     heads = ", ".join(desk.chain.heads) or "none"
     console.note(f"{len(desk.chain.entries)} entries. Head: {heads}")
-    found = [*problems, *card_problems(desk.root, desk.today.releases), *_changed(desk)]
+    found = [*problems, *card_problems(desk.root, desk.today.releases), *kept_problems(desk.root), *_changed(desk)]
     found += due_problems(desk.today, desk.workspace.unit.places, desk.as_of)
     for procedure in desk.workspace.procedures:
         newest = desk.today.in_force(procedure.id) or desk.today.newest(procedure.id)
@@ -108,7 +112,8 @@ def _changed(desk: Desk) -> list[Problem]:
         now = desk.subject(procedure.id)
         parts = [name for name, value in now.parts.items() if release.part(name) != value]
         if now.content != release.content:
-            found.append(CHANGED_SINCE.at(procedure.id, f"Changed: {', '.join(parts)}.", procedure.id))
+            fault = CHANGED_SINCE if now.version != release.version or {*parts} & {*SAME} else MADE_OTHERWISE
+            found.append(fault.at(procedure.id, f"Changed: {', '.join(parts)}.", procedure.id))
     return found
 
 

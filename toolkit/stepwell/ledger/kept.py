@@ -1,0 +1,50 @@
+"""What is kept beside the entries: the bytes behind the hashes of a release, each under its own SHA-256.
+
+So it can be told later what the verdicts, the rules, the layout and the text were, and not only that they were others.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable
+from pathlib import Path
+
+from stepwell.ledger.canonical import Json
+from stepwell.ledger.problems import KEPT_ALTERED, Problem
+from stepwell.ledger.store import KEPT, folder_of
+from stepwell.source.write import write_aside
+
+
+def keep(root: Path, data: Iterable[bytes]) -> None:
+    """Keep these bytes; what is kept already stays as it is."""
+    for one in data:
+        path = _path(root, hashlib.sha256(one).hexdigest())
+        if not path.exists():
+            write_aside(path, one)
+
+
+def kept(root: Path, digest: str) -> Json:
+    """The value behind a hash; None if it was not kept, or is not what was kept."""
+    try:
+        data = _path(root, digest).read_bytes()
+    except OSError:
+        return None
+    if hashlib.sha256(data).hexdigest() != digest:
+        return None
+    found: Json = json.loads(data)
+    return found
+
+
+def kept_problems(root: Path) -> tuple[Problem, ...]:
+    """Files among what is kept that are not what their name says."""
+    folder = folder_of(root) / KEPT
+    return tuple(
+        KEPT_ALTERED.at(f"{KEPT}/{path.name}")
+        for path in sorted(folder.glob("*"))
+        if path.is_symlink() or not path.is_file() or hashlib.sha256(path.read_bytes()).hexdigest() + ".json" != path.name
+    )
+
+
+def _path(root: Path, digest: str) -> Path:
+    return folder_of(root) / KEPT / f"{digest}.json"
