@@ -1,0 +1,66 @@
+// What stands at the right: the findings at this step with their mends, and the circuit as it is then.
+
+import { count, h } from "./parts.js";
+
+export function drawBeside(place, state, row) {
+  const { view } = state;
+  const here = view.findings.filter((finding) => row && finding.at === row.path);
+  const apart = view.findings.filter((finding) => !finding.at);
+  const elsewhere = view.findings.length - here.length - apart.length;
+  place.replaceChildren(
+    h("section", { class: "found", "aria-live": "polite" },
+      h("h2", {}, row ? (row.word === "step" ? "At this step" : "At this part") : "Findings"),
+      here.length ? here.map((one) => finding(one, state)) : h("p", { class: "quiet" }, nothing(view, row)),
+      elsewhere ? h("p", { class: "quiet" }, `${count(elsewhere, "finding")} at other steps; the list shows where.`) : null,
+      apart.length ? [h("h3", {}, "About the whole procedure"), apart.map((one) => finding(one, state))] : null),
+    circuit(state, row),
+  );
+}
+
+function nothing(view, row) {
+  if (!row) return "Choose a step at the left.";
+  if (view.checking) return "Nothing yet; the orders are being searched.";
+  if (!view.fresh) return "Nothing in the text. The order could not be checked as it stands.";
+  return "Nothing found here.";
+}
+
+function finding(one, state) {
+  return h("article", { class: `finding ${one.severity}` },
+    h("p", { class: "signal" }, h("b", {}, one.signal), h("span", {}, one.line ? `line ${one.line}` : "")),
+    h("p", { class: "message" }, coded(one.message)),
+    one.mend ? h("p", { class: "mend" }, h("b", {}, "To mend: "), coded(one.mend)) : null,
+    one.waived ? h("p", {}, `Waived by ${one.waived}`) : null,
+    one.related.map((text) => h("p", { class: "quiet" }, coded(text))),
+    one.trace ? trace(one, state) : null);
+}
+
+// Words between backticks are as the file has them.
+function coded(text) {
+  return text.split(/(`[^`]+`)/).map((part) => (part.length > 2 && part[0] === "`" && part.at(-1) === "`" ? h("code", {}, part.slice(1, -1)) : part));
+}
+
+function trace(one, state) {
+  const signs = { trap: "TRAP", spring: "SPRING", "trap and spring": "SPRING" };
+  const lines = one.trace.lines.map((line) =>
+    h("li", { class: line.sign.split(" ").at(-1) },
+      h("p", {}, signs[line.sign] ? h("b", { class: "tag" }, signs[line.sign]) : null,
+        line.mark ? `Step ${line.mark}: ` : "", `${line.who} ${line.does}`),
+      line.changes.map((change) => h("p", { class: "quiet" }, change))));
+  const picture = one.moment ? h("img", { class: "drawn", src: `drawn/${state.name}/${state.view.shown}/${one.moment}`, alt: `The circuit at that moment. ${one.trace.circuit.join(". ")}` }) : null;
+  return h("details", { open: state.opened.has(one.message), ontoggle: (event) => state.opened[event.target.open ? "add" : "delete"](one.message) },
+    h("summary", {}, one.trace.lines.length ? "The order that leads there" : "How it comes"),
+    h("p", {}, one.trace.heading), h("ol", { class: "trace" }, lines),
+    one.trace.circuit.length ? [h("p", {}, "The circuit at that moment:"), h("ul", { class: "moment" }, one.trace.circuit.map((text) => h("li", {}, text)))] : null,
+    picture);
+}
+
+function circuit(state, row) {
+  const { view } = state;
+  if (!row || row.word !== "step") return null;
+  const drawn = row.drawn;
+  const old = view.shown && !view.fresh ? h("p", { class: "quiet" }, view.checking ? "Being worked out anew." : "As it was in the last version that could be checked.") : null;
+  return h("section", { class: "circuit" }, h("h2", {}, "The circuit after this step"), old,
+    drawn ? [row.changes.length ? h("ul", { class: "changes" }, row.changes.map((text) => h("li", {}, text))) : h("p", { class: "quiet" }, "Nothing changes in the circuit."),
+      h("img", { class: "drawn", src: `drawn/${state.name}/${view.shown}/${drawn}`, alt: `The circuit after this step. ${row.changes.join(". ") || "Unchanged."}` })]
+      : h("p", { class: "quiet" }, "It is drawn once the order can be checked: when steps say what is done, and the procedure from which state it starts."));
+}

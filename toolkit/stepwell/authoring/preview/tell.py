@@ -1,0 +1,92 @@
+"""Findings and verdicts as values for the page, in the author's words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from stepwell.authoring.editing.outline import Row, every_row
+from stepwell.diagnostics.finding import Finding
+from stepwell.diagnostics.trace import Trace
+from stepwell.publish.numbering import marks_of
+from stepwell.render.site.verdict_words import tell, tell_trace, verdict_words
+from stepwell.report.results import ProcedureReport, Status
+
+Json = dict[str, object]
+
+
+def told_finding(finding: Finding, marks: Mapping[str, str], moment: str = "") -> Json:
+    """One finding. ``moment`` is the address of the drawing of that moment."""
+    span = finding.span
+    return {
+        "signal": finding.signal,
+        "severity": finding.severity.word,
+        "code": finding.code,
+        "rule": finding.rule,
+        "message": finding.message[:1].upper() + finding.message[1:],
+        "mend": finding.mend,
+        "line": span.line if span else 0,
+        "column": span.column if span else 0,
+        "waived": finding.waived,
+        "unusable": finding.unusable,
+        "related": [
+            (f"Step {marks.get(other.step, other.step)}: " if other.step else "") + other.message
+            for other in finding.related
+        ],
+        "trace": None if finding.trace is None else _trace(finding.trace, marks),
+        "moment": moment,
+    }
+
+
+def _trace(trace: Trace, marks: Mapping[str, str]) -> Json:
+    told = tell_trace(trace)
+    lines = [
+        {
+            "step": line.step,
+            "mark": marks.get(line.step, ""),
+            "who": line.who,
+            "does": line.does,
+            "changes": list(line.changes),
+            "sign": line.mark,
+        }
+        for line in told.lines
+    ]
+    return {"heading": told.heading, "lines": lines, "circuit": list(told.circuit)}
+
+
+def place_of(finding: Finding, rows: tuple[Row, ...], path: str) -> str:
+    """The pointer of the innermost row that a finding is about; empty if it is about none."""
+    every = list(every_row(rows))
+    if finding.span is not None and finding.span.path == path:
+        line = finding.span.line
+        inside = [row for row in every if row.first_line <= line <= row.last_line]
+        if inside:
+            return inside[-1].path
+    if finding.step:
+        # Steps that stand for several have ids of their own that begin with the one in the file.
+        hit = [row for row in every if row.id and (row.id == finding.step or finding.step.startswith(row.id))]
+        if hit:
+            return max(hit, key=lambda row: len(row.id)).path
+    return ""
+
+
+def told_verdict(report: ProcedureReport, marks: Mapping[str, str]) -> Json:
+    """What the check of one procedure came to, in words that claim no more than was searched."""
+    told = tell(report, marks)
+    undecided = any(verdict.status is Status.NOT_DECIDED for verdict in report.verdicts)
+    state = "open" if not report.checked else "bad" if told.bad and not undecided else "undecided" if undecided else "clear"
+    if any(verdict.status is Status.VIOLATED for verdict in report.verdicts) or report.against:
+        state = "bad" if report.checked else state
+    rules = [
+        {"title": verdict.title, "words": verdict_words(verdict), "status": verdict.status.value, "code": verdict.code}
+        for verdict in report.verdicts
+        if verdict.status is not Status.NOT_APPLICABLE
+    ]
+    return {
+        "state": state,
+        "headline": told.headline,
+        "limits": told.limits,
+        "rules": rules,
+        "silent": sum(verdict.status is Status.NOT_APPLICABLE for verdict in report.verdicts),
+    }
+
+
