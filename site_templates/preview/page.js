@@ -65,16 +65,11 @@ function drawVerdict() {
 
 async function load() {
   const name = state.name;
-  const found = await get(`view/${name}`);
+  const [found, words] = await Promise.all([get(`view/${name}`), get(`words/${name}`)]);
   if (name !== state.name) return;
   // A text that can't be read keeps the last lines that could.
   if (!found.readable && state.view?.name === name) found.rows = state.view.rows;
-  const rig = JSON.stringify(found.head.rig);
-  if (!state.words || state.wordsOf !== `${name} ${rig}`) {
-    state.words = await get(`words/${name}`);
-    state.wordsOf = `${name} ${rig}`;
-  }
-  state.view = found;
+  Object.assign(state, { view: found, words });
   if (!state.at && !state.id) state.at = steps(found.rows)[0]?.path ?? found.rows[0]?.path ?? "";
   draw();
 }

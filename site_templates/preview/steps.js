@@ -29,6 +29,9 @@ export function drawList(list, state) {
   const top = list.scrollTop;
   list.replaceChildren(rowsOf(state.view.rows, state));
   list.scrollTop = top;
+  const now = list.querySelector("[aria-current]");
+  if (now && state.shownAt !== state.at) now.scrollIntoView({ block: "nearest" });
+  state.shownAt = state.at;
   if (held) list.querySelector(`[data-path="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
 }
 
@@ -44,7 +47,7 @@ function one(row, state) {
   if (row.word === "step") {
     const who = state.words.roles.find((role) => role.id === row.values.who);
     const body = h("span", { class: "say" }, row.title ? spoken(row.title, state.words) : h("i", {}, "No words yet"));
-    const does = row.values.do || row.values["at-once"] ? null : h("span", { class: "wording", title: "No action: wording only" }, "words");
+    const does = ["do", "at-once", "expect"].some((key) => key in row.values) ? null : h("span", { class: "wording" }, "wording only");
     return h("button", choose, h("span", { class: "mark" }, row.mark || "·"), body, h("span", { class: "who" }, who ? who.label : row.values.who ?? "", does), bad);
   }
   return h("button", { ...choose, class: "group" }, h("span", { class: "kind" }, saidOf(row)), h("span", { class: "say" }, spoken(titleOf(row, state.words), state.words)), bad);

@@ -16,9 +16,10 @@ from stepwell.resources import data_dir
 _ASSETS = {
     "": ("preview/page.html", "text/html; charset=utf-8"),
     "page.css": ("preview/page.css", "text/css; charset=utf-8"),
+    "icon.svg": ("preview/icon.svg", "image/svg+xml"),
     "text.woff2": ("site/assets/text.woff2", "font/woff2"),
 }
-_SCRIPTS = ("page", "parts", "steps", "beside")
+_SCRIPTS = frozenset(f"{name}.js" for name in ("page", "parts", "steps", "beside"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +46,7 @@ NOT_HERE = refused(404, "There is nothing here.")
 
 def answer(desk: Desk, path: str) -> Answer:
     """The answer to a request for ``path`` (below the secret part, without a question mark and what follows)."""
-    if path in _ASSETS or path.removesuffix(".js") in _SCRIPTS:
+    if path in _ASSETS or path in _SCRIPTS:
         return _asset(path)
     head, _, rest = path.partition("/")
     found = _ANSWERS.get(head)

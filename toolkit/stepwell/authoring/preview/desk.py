@@ -10,12 +10,14 @@ from pathlib import Path
 from time import monotonic
 
 from stepwell.authoring.preview.judge import Judged, SupersededError, judge
-from stepwell.authoring.preview.snapshot import Snapshot, changed, procedure_files, snapshot
+from stepwell.authoring.preview.snapshot import Snapshot, changed, digest_in, procedure_files, snapshot
 from stepwell.report.keep import NOTHING_KEPT, Cache
 from stepwell.source.workspace import Loaded, load_workspace
 
 PAUSE = 0.12
 """Seconds between two looks at the files; a save is taken up once two looks see the same."""
+TRIES = 3
+"""So often files that change while they are read are read again; the next look sees what changed after that."""
 REMEMBERED = 8
 """So many procedures that were looked at are checked again at a save, the last one first."""
 
@@ -32,6 +34,7 @@ class Desk:
     cache: Cache = NOTHING_KEPT
     loaded: Loaded | None = None
     seen: Snapshot = field(default_factory=dict)
+    """The files that ``loaded`` was read from."""
     look: int = 0
     """Counts the looks at the files."""
     read_at: int = 0
@@ -50,7 +53,6 @@ class Desk:
 
     def start(self) -> None:
         """Read the unit, then keep watching it."""
-        self.seen = snapshot(self.root, {})
         self.read()
         for work in (self._watch, self._check):
             thread = threading.Thread(target=work, daemon=True)
@@ -76,17 +78,23 @@ class Desk:
         with self._changed:
             self.look += 1
             number = self.look
-        loaded = load_workspace(self.root)
+        loaded, seen = self._read_steadily()
         with self._changed:
             if number == self.look:
-                self.loaded, self.read_at = loaded, number
+                self.loaded, self.seen, self.read_at = loaded, seen, number
         self.tell()
         self._work.set()
 
-    def saved(self) -> None:
-        """A save was made here: take it up at once."""
-        self.seen = snapshot(self.root, self.seen)
-        self.read()
+    def _read_steadily(self) -> tuple[Loaded, Snapshot]:
+        """The unit, and the very files that it was read from: read again where one changed meanwhile."""
+        seen = snapshot(self.root, self.seen)
+        for _ in range(TRIES):
+            before = seen
+            loaded = load_workspace(self.root)
+            seen = snapshot(self.root, before)
+            if seen == before:
+                break
+        return loaded, before
 
     def want(self, name: str) -> None:
         """Somebody looks at this procedure: it is checked first."""
@@ -117,7 +125,6 @@ class Desk:
             steady = not changed(last, now)
             last = now
             if steady and changed(self.seen, now):
-                self.seen = now
                 self.read()
 
     def _check(self) -> None:
@@ -136,12 +143,11 @@ class Desk:
 
     def _judge(self, name: str) -> None:
         with self._changed:
-            loaded, number = self.loaded, self.read_at
+            loaded, number, seen_now = self.loaded, self.read_at, self.seen
         path = procedure_files(self.root).get(name)
         found, trouble = None, ""
         if loaded is not None and path is not None:
-            seen = self.seen.get(path)
-            digest = "" if seen is None else seen.digest
+            digest = digest_in(seen_now, path)
             try:
                 found = judge(loaded, path, digest, number, self.as_of, self.cache, partial(self._newest, number))
             except SupersededError:

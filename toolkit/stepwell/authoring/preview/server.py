@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from socket import AF_INET, AF_INET6
-from typing import ClassVar
 from urllib.parse import parse_qs, unquote, urlsplit
 
 from stepwell.authoring.preview.answers import Answer, answer, refused
@@ -42,9 +41,9 @@ class Handler(BaseHTTPRequestHandler):
     timeout = 60
     server: Server
     error_content_type = "text/plain; charset=utf-8"
-    error_message_format: ClassVar[str] = "%(message)s\n"
+    error_message_format = "%(message)s\n"
 
-    def do_GET(self) -> None:  # noqa: N802 - the name that the standard library calls
+    def do_GET(self) -> None:
         """A page, a part of it, or the stream of news."""
         path = self._path("GET")
         if path is None:

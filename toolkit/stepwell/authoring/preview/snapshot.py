@@ -59,6 +59,12 @@ def changed(before: Snapshot, after: Snapshot) -> bool:
     return {path: seen.digest for path, seen in before.items()} != {path: seen.digest for path, seen in after.items()}
 
 
+def digest_in(seen: Snapshot, path: Path) -> str:
+    """The hash of a file in a snapshot; empty if it is not there."""
+    found = seen.get(path)
+    return "" if found is None else found.digest
+
+
 def files_of_unit(root: Path) -> Iterator[Path]:
     """The files that a check reads."""
     for name in ("unit.yaml", "terms.yaml"):

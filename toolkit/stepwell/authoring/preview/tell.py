@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from stepwell.authoring.editing.outline import Row, every_row
 from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.trace import Trace
-from stepwell.publish.numbering import marks_of
 from stepwell.render.site.verdict_words import tell, tell_trace, verdict_words
 from stepwell.report.results import ProcedureReport, Status
 
@@ -34,6 +33,7 @@ def told_finding(finding: Finding, marks: Mapping[str, str], moment: str = "") -
         ],
         "trace": None if finding.trace is None else _trace(finding.trace, marks),
         "moment": moment,
+        "old": False,
     }
 
 
@@ -88,5 +88,3 @@ def told_verdict(report: ProcedureReport, marks: Mapping[str, str]) -> Json:
         "rules": rules,
         "silent": sum(verdict.status is Status.NOT_APPLICABLE for verdict in report.verdicts),
     }
-
-

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stepwell.authoring.editing.outline import Row, outline
 from stepwell.authoring.preview.desk import Desk
 from stepwell.authoring.preview.judge import Judged, findings_of_input
-from stepwell.authoring.preview.snapshot import digest_of, procedure_files
+from stepwell.authoring.preview.snapshot import digest_in, digest_of, procedure_files
 from stepwell.authoring.preview.tell import Json, place_of, told_finding, told_verdict
 from stepwell.diagnostics.finding import Finding
 from stepwell.publish.numbering import marks_of
@@ -48,7 +48,12 @@ def listing(desk: Desk) -> Json:
     for one in () if workspace is None else workspace.procedures:
         titles.setdefault(Path(one.path).resolve(), (one.title, one.kind.value))
     rows = [
-        {"name": name, "title": titles.get(path, (name, ""))[0], "kind": titles.get(path, ("", ""))[1], "usable": path in titles}
+        {
+            "name": name,
+            "title": titles.get(path, (name, ""))[0],
+            "kind": titles.get(path, ("", ""))[1],
+            "usable": path in titles,
+        }
         for name, path in sorted(procedure_files(desk.root).items())
     ]
     return {"unit": "" if workspace is None else workspace.unit.name, "procedures": rows, "news": desk.news}
@@ -73,7 +78,7 @@ def view(desk: Desk, name: str) -> Json | None:
         "readable": file.root is not None,
         "lines": file.text.split("\n") if file.root is None else [],
         "head": _head(file.root),
-        "checking": desk.done.get(name) != desk.look,
+        "checking": desk.done.get(name) != desk.look or digest_in(desk.seen, path) != file.digest,
         "trouble": desk.trouble.get(name, ""),
         "fresh": judged is not None and judged.digest == file.digest and judged.number == desk.done.get(name),
         "seconds": 0.0 if judged is None else round(judged.seconds, 3),
@@ -83,7 +88,7 @@ def view(desk: Desk, name: str) -> Json | None:
     marks: dict[str, str] = {}
     if judged is not None:
         marks = marks_of(judged.procedures[0].body)
-        items += _checked(judged, marks)
+        items += _checked(judged, marks, old=not found["fresh"])
     found["findings"] = _placed(items, rows, shown(path))
     found["rows"] = [_row(row, marks, _changes(judged)) for row in rows]
     found["verdicts"] = [] if judged is None else _verdicts(judged)
@@ -97,22 +102,29 @@ def _head(root: Node | None) -> Json:
     return {key: plain_value(entry.value) for key, entry in root.entries.items() if key in HEAD}
 
 
-def _checked(judged: Judged, marks: dict[str, str]) -> list[tuple[Finding, Json]]:
+def _checked(judged: Judged, marks: dict[str, str], *, old: bool) -> list[tuple[Finding, Json]]:
+    """What the check found. ``old``: in a text that is not there any more, so that its lines say nothing now."""
     found = []
     for at, report in enumerate(judged.reports):
         for number, finding in enumerate(report.findings):
             told = finding.trace is not None and len(finding.trace.around) == 2
-            found.append((finding, told_finding(finding, marks, f"{at}/finding-{number}" if told else "")))
+            one = told_finding(finding, marks, f"{at}/finding-{number}" if told else "")
+            found.append((replace(finding, span=None), one | {"old": True, "line": 0}) if old else (finding, one))
     return found
 
 
 def _placed(items: list[tuple[Finding, Json]], rows: tuple[Row, ...], path: str) -> list[Json]:
     kept: list[Json] = []
-    for finding, told in sorted(items, key=lambda item: (-item[0].severity, item[0].span.line if item[0].span else 0)):
+    for finding, told in sorted(items, key=_rank):
         one = told | {"at": place_of(finding, rows, path)}
         if one not in kept:
             kept.append(one)
     return kept
+
+
+def _rank(item: tuple[Finding, Json]) -> tuple[bool, int, int]:
+    finding, told = item
+    return bool(told["old"]), -finding.severity, finding.span.line if finding.span else 0
 
 
 def _verdicts(judged: Judged) -> list[Json]:
@@ -160,5 +172,3 @@ def title_of(desk: Desk, name: str, step: str) -> str:
         return ""
     mark = marks_of(judged.procedures[0].body).get(step, "")
     return f"After step {mark}" if mark else "After this step"
-
-
