@@ -34,7 +34,7 @@ def test_a_finding_stands_at_its_step_with_its_mend(bench: Caller) -> None:
 
 def test_the_circuit_is_drawn_at_each_step(bench: Caller) -> None:
     found = bench.view("right")
-    filled = row(found, "w9xy")
+    filled = row(found, "c3de")
     assert filled["changes"]
     before = bench.get(f"drawn/right/1/{row(found, 'b2cd')['drawn']}")
     after = bench.get(f"drawn/right/1/{filled['drawn']}")
