@@ -13,6 +13,7 @@ from stepwell.render.sheets.document import Document
 from stepwell.render.sheets.make import Source, documents
 from stepwell.render.sheets.press import SheetResult, press
 from stepwell.report.check import Options, check_workspace
+from stepwell.slips.answers import answered
 from stepwell.slips.find import find_slips
 from stepwell.source.workspace import load_workspace
 
@@ -30,12 +31,16 @@ def source() -> Source:
     workspace = replace(workspace, procedures=tuple(one for one in workspace.procedures if one.id in CHOSEN))
     report = check_workspace(workspace, as_of=AS_OF, clock=monotonic, options=Options(bites=False))
     checked = {one.procedure: one for one in report.procedures}
-    found = [find_slips(workspace, procedure, clock=monotonic) for procedure in workspace.procedures]
+    slips = {}
+    for procedure in workspace.procedures:
+        found = find_slips(workspace, procedure, clock=monotonic)
+        if found is not None:
+            slips[procedure.id] = answered(found, procedure, workspace.unit, workspace.waivers, AS_OF)
     return Source(
         workspace=workspace,
         report=report,
         sheets=tuple(build_sheet(workspace, one, checked.get(one.id), AS_OF) for one in workspace.procedures),
-        slips={one.procedure: one for one in found if one is not None},
+        slips=slips,
         as_of=AS_OF,
     )
 

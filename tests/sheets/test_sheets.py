@@ -86,7 +86,7 @@ def test_a_trainers_sheet_tells_every_line_its_reason_and_its_slips() -> None:
     for name in CHOSEN:
         document, result = made()[f"trainer/{name}.pdf"]
         sheet = next(one for one in source().sheets if one.id == name)
-        slips = source().slips[name]
+        slips = source().slips[name].report
         rows = cells(document, "lines")
         assert len(rows) == len(lines_of(sheet.items))
         for line, (mark, what, why) in zip(lines_of(sheet.items), rows, strict=True):

@@ -9,9 +9,10 @@ import pytest
 
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Procedure, Step
+from stepwell.model.slip import Sort
 from stepwell.orders.search import Bounds
 from stepwell.slips import find_slips
-from stepwell.slips.results import Outcome, Slip, SlipReport, Sort
+from stepwell.slips.results import Outcome, Slip, SlipReport
 from tests.demo import before_the_looks, changed, procedure, workspace
 
 BOUNDS = Bounds(states=100_000, seconds=120)

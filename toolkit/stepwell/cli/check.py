@@ -11,14 +11,11 @@ from stepwell.cli.cache import cache_of
 from stepwell.cli.console import Console
 from stepwell.cli.locate import locate
 from stepwell.cli.today import today
-from stepwell.diagnostics.severity import Severity
 from stepwell.render.json_report import render_json
 from stepwell.render.junit import render_junit
 from stepwell.render.sarif import render_sarif
 from stepwell.render.text.check_report import render_check
-from stepwell.render.text.slips import render_slips
-from stepwell.report.results import CheckReport
-from stepwell.slips.results import SlipReport
+from stepwell.render.text.slips import render_slips, render_slips_sum
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -40,27 +37,20 @@ def run(args: argparse.Namespace, console: Console) -> int:
     cache = cache_of(args.cache, args.no_cache, os.environ)
     report = layers.check(where, loaded, args.as_of or today(), console, cache)
     slips = layers.slips(report, loaded.workspace, console, cache) if args.slips else None
+    whole = report if slips is None else layers.with_slips(report, loaded.workspace, slips)
     if args.format == "sarif":
         rules = loaded.workspace.rules if loaded.workspace else ()
-        console.write_document(render_sarif(report, rules, version=__version__))
+        console.write_document(render_sarif(whole, rules, version=__version__))
     elif args.format == "junit":
-        console.write_document(render_junit(report))
+        console.write_document(render_junit(whole))
+    elif args.format == "json":
+        console.write_document(render_json(whole, version=__version__, slips=slips))
     else:
-        show(report, args.format, args.fail_on, console, slips)
-    return report.exit_code(args.fail_on)
-
-
-def show(
-    report: CheckReport,
-    style: str,
-    threshold: Severity,
-    console: Console,
-    slips: tuple[SlipReport, ...] | None = None,
-) -> None:
-    """Print the report, and the slips if they were asked for, as text or as JSON."""
-    if style == "json":
-        console.write_document(render_json(report, version=__version__, slips=slips))
-    else:
-        console.write(render_check(report, console.look, threshold=threshold))
+        console.write(render_check(report, console.look, threshold=args.fail_on))
         for entry in slips or ():
             console.write("\n" + render_slips(entry, console.look))
+        if slips is not None:
+            rest = tuple(one for one in whole.findings if one not in report.findings)
+            console.write("\n" + render_slips_sum(slips, rest, console.look))
+    code = whole.exit_code(args.fail_on)
+    return 3 if not code and any(entry.report.undecided for entry in slips or ()) else code

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from stepwell.render.cards.render import CardResult
     from stepwell.render.sheets.press import SheetResult
     from stepwell.render.site.build import SiteResult
-    from stepwell.slips.results import SlipReport
+    from stepwell.slips.answers import Answers
     from stepwell.source.workspace import Loaded
 
 
@@ -68,11 +68,12 @@ def check(where: Where, loaded: Loaded, as_of: date, console: Console, cache: Ca
 
 def slips(
     report: CheckReport, workspace: Workspace | None, console: Console, cache: Cache = NOTHING_KEPT
-) -> tuple[SlipReport, ...]:
-    """What single slips lead to, for every procedure whose order was checked."""
+) -> tuple[Answers, ...]:
+    """What single slips lead to and what answers for them, for every procedure whose order was checked."""
+    from stepwell.slips.answers import answered
     from stepwell.slips.find import slips_of
 
-    found: list[SlipReport] = []
+    found: list[Answers] = []
     if workspace is None:
         return ()
     checked = {entry.procedure for entry in report.procedures if entry.checked}
@@ -81,8 +82,19 @@ def slips(
             console.progress(f"Trying single slips in {procedure.title} ...")
             entry = slips_of(workspace, procedure, clock=monotonic, cache=cache)
             if entry is not None:
-                found.append(entry)
+                found.append(answered(entry, procedure, workspace.unit, workspace.waivers, report.as_of))
     return tuple(found)
+
+
+def with_slips(report: CheckReport, workspace: Workspace | None, slips: tuple[Answers, ...]) -> CheckReport:
+    """The report with what is to be answered for in slips, and in waivers of slips where there are none."""
+    from stepwell.slips.answers import unused_for
+
+    asked = {entry.procedure: entry.checked for entry in report.procedures}
+    waivers = () if workspace is None else workspace.waivers
+    lost = unused_for([one for one in waivers if one.slip is not None and not asked.get(one.procedure, True)])
+    found = (*report.findings, *(finding for one in slips for finding in one.findings), *lost)
+    return replace(report, findings=in_order(found))
 
 
 def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
@@ -122,7 +134,7 @@ def beside(
         workspace=workspace,
         report=report,
         sheets=sheets(workspace, report, as_of),
-        slips={entry.procedure: entry for entry in tried},
+        slips={entry.report.procedure: entry for entry in tried},
         as_of=as_of,
     )
     for document in documents(source, sorts):

@@ -19,6 +19,7 @@ from stepwell.report.faults import FAULTS as FOUND_FAULTS
 from stepwell.resources import package_dir
 from stepwell.rules.hazards import HAZARDS
 from stepwell.rules.writing.all_rules import RULES as WRITING
+from stepwell.slips.faults import FAULTS as SLIP_FAULTS
 from stepwell.source.faults import FAULTS as FILE_FAULTS
 from stepwell.source.files import files_of
 from stepwell.source.read_rule import read_rule
@@ -45,7 +46,7 @@ def entries(own_rules: tuple[Rule, ...] = ()) -> tuple[Entry, ...]:
     found: list[Entry] = []
     for rule in (*built, *(rule for rule in own_rules if rule.name not in known)):
         found.append(_entry("rule", (rule.name, rule.code), rule.title, text.rule_lines, rule))
-    faults: tuple[text.Explained, ...] = (*FOUND_FAULTS, *FILE_FAULTS, *LEDGER_FAULTS, *OTHER_FAULTS)
+    faults: tuple[text.Explained, ...] = (*FOUND_FAULTS, *SLIP_FAULTS, *FILE_FAULTS, *LEDGER_FAULTS, *OTHER_FAULTS)
     for fault in faults:
         found.append(_entry("finding", (fault.name, fault.code), fault.summary, text.fault_lines, fault))
     found += [

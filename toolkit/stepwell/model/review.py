@@ -38,13 +38,18 @@ class Quorum:
     seats: tuple[Seat, ...]
 
 
+ON_CONFIRMATION = 2
+"""House default, common practice, no source: so many critical steps of a procedure may lean on a confirmation alone."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReviewPolicy:
     """How documents are approved here.
 
     ``minutes_count``: approvals entered from minutes fill a seat. ``review_after``: months from the effective date to the
     review. ``copy_valid``: days for which a copy of the site may say that a card is current. ``walk_through``: a critical
-    change needs one on record before its release.
+    change needs one on record before its release. ``on_confirmation``: so many critical steps of one procedure may lean
+    on a second person's confirmation alone.
     """
 
     signers: tuple[Signer, ...]
@@ -53,6 +58,7 @@ class ReviewPolicy:
     review_after: int = 12
     copy_valid: int = 30
     walk_through: bool = True
+    on_confirmation: int = ON_CONFIRMATION
 
     def signer(self, name: str) -> Signer | None:
         """The signer of this name, or None."""

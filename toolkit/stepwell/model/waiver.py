@@ -1,4 +1,4 @@
-"""A waiver: a rule that a unit knowingly does not follow in one place, until a day."""
+"""A waiver: a rule that a unit knowingly does not follow in one place, or a slip that it lives with, until a day."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from stepwell.diagnostics.span import Span
+from stepwell.model.slip import Sort
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,6 +15,9 @@ class Waiver:
 
     ``by`` is the role that answers for it. A rule of the core can't be waived. A waiver never changes a verdict: the
     unsafe order is still found and shown, only the exit code does not count it.
+
+    With ``slip`` it says nothing of the orders of the card. It answers for the harm of ``rule`` that nobody would notice
+    if ``step`` went wrong in this way; that may be a rule of the core, for nobody is told to do it.
     """
 
     rule: str
@@ -22,6 +26,7 @@ class Waiver:
     by: str
     until: date
     step: str | None = None
+    slip: Sort | None = None
     path: str = ""
     span: Span | None = field(default=None, compare=False)
 

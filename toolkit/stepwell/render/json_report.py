@@ -9,19 +9,20 @@ from stepwell.diagnostics.finding import Finding, Related
 from stepwell.diagnostics.span import Span
 from stepwell.diagnostics.trace import Trace, TraceLine
 from stepwell.model.waiver import Waiver
+from stepwell.render.json_slips import slips_document
 from stepwell.report.results import Bites, Bound, CheckReport, ProcedureReport, Verdict
-from stepwell.slips.results import SlipReport
+from stepwell.slips.answers import Answers
 
 Json: TypeAlias = bool | int | float | str | list["Json"] | dict[str, "Json"] | None
 
 
-def render_json(report: CheckReport, *, version: str, slips: tuple[SlipReport, ...] | None = None) -> str:
+def render_json(report: CheckReport, *, version: str, slips: tuple[Answers, ...] | None = None) -> str:
     """The document as text that ends in a newline. ``version`` is the tool's own. Keys keep the order of
     the schema. ``slips`` None: they were not asked for, and the document has no such key."""
     return json.dumps(check_document(report, version=version, slips=slips), ensure_ascii=False, indent=2) + "\n"
 
 
-def check_document(report: CheckReport, *, version: str, slips: tuple[SlipReport, ...] | None = None) -> dict[str, Json]:
+def check_document(report: CheckReport, *, version: str, slips: tuple[Answers, ...] | None = None) -> dict[str, Json]:
     """The document as plain values. Absent things are null, so that every key is always there, but for
     ``slips``."""
     document: dict[str, Json] = {
@@ -33,7 +34,7 @@ def check_document(report: CheckReport, *, version: str, slips: tuple[SlipReport
         "verdicts": [_verdict(verdict) for entry in report.procedures for verdict in entry.verdicts],
     }
     if slips is not None:
-        document["slips"] = [_slips(entry) for entry in slips]
+        document["slips"] = [slips_document(entry) for entry in slips]
     return document
 
 
@@ -115,29 +116,6 @@ def _verdict(verdict: Verdict) -> Json:
         "milliseconds": round(verdict.milliseconds, 3),
         "rig": {"id": verdict.rig, "version": verdict.rig_version},
         "inspected": None if verdict.inspected is None else verdict.inspected.isoformat(),
-    }
-
-
-def _slips(report: SlipReport) -> Json:
-    return {
-        "procedure": report.procedure,
-        "fatal_silent": report.fatal_silent,
-        "fatal_total": report.fatal_total,
-        "critical": list(report.critical),
-        "slips": [
-            {
-                "step": slip.step,
-                "sort": slip.sort.value,
-                "outcome": slip.outcome.value,
-                "detail": slip.detail,
-                "where": slip.where,
-                "rule": slip.rule,
-                "severity": None if slip.severity is None else slip.severity.word,
-                "misses_end": slip.misses_end,
-                "fatal": slip.fatal,
-            }
-            for slip in report.slips
-        ],
     }
 
 

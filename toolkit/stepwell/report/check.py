@@ -134,7 +134,7 @@ class _Check:
         self.seen = seen or (procedure.id,)
         self.procedure = procedure
         self.unit = workspace.unit
-        self.waivers = tuple(one for one in workspace.waivers if one.procedure == procedure.id)
+        self.waivers = tuple(one for one in workspace.waivers if one.procedure == procedure.id and one.slip is None)
         self.rig = rig
         self.clock = clock
         self.options = options

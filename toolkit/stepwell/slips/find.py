@@ -7,7 +7,7 @@ does not end it: harm on that way counts as silent, which errs on the safe side.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -16,6 +16,7 @@ from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Body, Procedure, steps_of
 from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
+from stepwell.model.slip import Sort
 from stepwell.model.workspace import Workspace
 from stepwell.orders.compile import compile_body
 from stepwell.orders.program import Do, Problem
@@ -28,8 +29,9 @@ from stepwell.report.starts import UnknownStartError
 from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.rules.applies import rules_for, unrecorded
 from stepwell.rules.ground import instantiate
+from stepwell.slips.confirm import confirmed
 from stepwell.slips.edit import AGAIN
-from stepwell.slips.results import Outcome, Slip, SlipReport, Sort
+from stepwell.slips.results import Outcome, Slip, SlipReport
 from stepwell.slips.variants import Variant, variants, without_check
 
 BOUNDS = Bounds(states=400_000, seconds=60.0)
@@ -81,7 +83,8 @@ def slips_of(
     workspace: Workspace, procedure: Procedure, *, clock: Callable[[], float], cache: Cache = NOTHING_KEPT
 ) -> SlipReport | None:
     """``find_slips``, with a report that is kept where there is one. One with something undecided is not kept."""
-    part = narrowed(workspace, procedure)
+    # Waivers are judged afterwards, so that a search is not done anew for one of them.
+    part = replace(narrowed(workspace, procedure), waivers=())
     if isinstance(cache, NoCache) or procedure.wording_only or not part.rigs:
         return find_slips(part, procedure, clock=clock)
 
@@ -173,6 +176,7 @@ class Finder:
         self.codes = {rule.name: rule.code for rule in rules}
         self.severity = {rule.name: rule.severity for rule in rules}
         self.body, self.rig = body, rig
+        self.steps = {step.id: step for step in steps_of(body)}
         self.searches = Searches(world, clock, bounds)
         self.base = self.searches.look(self.body)
         self.unseen_base = self.searches.look(blind(self.body))
@@ -182,18 +186,10 @@ class Finder:
         self.only: dict[str, str] = {}
 
     def slips(self) -> tuple[Slip, ...]:
-        """The worst of the variants for each step and sort."""
+        """The worst of the variants for each step and sort, with the fatal harm of all of them."""
         found: list[Slip] = []
         for _, group in groupby(variants(self.body, self.rig), key=lambda one: (one.step, one.sort)):
-            worst: Slip | None = None
-            for variant in group:
-                slip = self.judge(variant)
-                if worst is None or _badness(slip) > _badness(worst):
-                    worst = slip
-                if worst.fatal_silent:
-                    break
-            if worst is not None:
-                found.append(worst)
+            found.append(_worst_of([self.judge(variant) for variant in group]))
         return tuple(self._checked(slip) for slip in found)
 
     def judge(self, variant: Variant) -> Slip:
@@ -209,19 +205,17 @@ class Finder:
         broken = _worst(seen, self.base, self.severity)
         if broken is not None:
             rule, where = broken
-            worst = self.severity[rule]
-            fatal = worst is Severity.FATAL
-            return replace(
+            silent = replace(
                 plain,
                 outcome=Outcome.SILENT,
                 rule=rule,
                 code=self.codes[rule],
-                severity=worst,
+                severity=self.severity[rule],
                 where=where,
-                fatal=fatal,
+                cut_short=not self._trusted(seen),
             )
-        trusted = self.base.complete and self.unseen_base.complete and not set(seen.problems) - set(self.base.problems)
-        if not seen.complete or not trusted:
+            return self._with_confirmations(silent, seen, variant) if silent.fatal_silent else silent
+        if not self._trusted(seen):
             return replace(plain, outcome=Outcome.UNDECIDED)
         known = {(where, look) for _, where, look in self.base.stops}
         stops = [one for one in seen.stops if one[1:] not in known]
@@ -233,6 +227,27 @@ class Finder:
         if looked and {one[1] for one in stops} == {where}:
             self._try_alone(variant, where)
         return replace(plain, outcome=Outcome.CAUGHT if looked else Outcome.STOPPED, where=where, fatal=fatal)
+
+    def _trusted(self, seen: Seen) -> bool:
+        """True if what was not met can't be met."""
+        base = self.base.complete and self.unseen_base.complete
+        return base and seen.complete and not set(seen.problems) - set(self.base.problems)
+
+    def _with_confirmations(self, slip: Slip, seen: Seen, variant: Variant) -> Slip:
+        """A slip with silent fatal harm, and what of it is met although second people look."""
+        harms = unconfirmed = self._fatal_of(seen)
+        second = confirmed(variant, self.steps)
+        by: tuple[str, ...] = ()
+        if second is not None:
+            looked = self.searches.look(second.body, self.fatal)
+            if self._trusted(looked):
+                unconfirmed = self._fatal_of(looked)
+            by = second.by if unconfirmed != harms else ()
+        return replace(slip, fatal=True, harms=harms, unconfirmed=unconfirmed, confirmed_by=by)
+
+    def _fatal_of(self, seen: Seen) -> tuple[str, ...]:
+        """The fatal rules that are violated, and are not without the slip."""
+        return tuple(sorted({rule for rule, _, _ in seen.broken} & self.fatal))
 
     def _try_alone(self, variant: Variant, check: str) -> None:
         """Note the check as the only catch if, without it, the slip would pass unnoticed."""
@@ -260,5 +275,22 @@ def _worst(seen: Seen, base: Seen, severity: dict[str, Severity]) -> tuple[str, 
     return rule, where
 
 
-def _badness(slip: Slip) -> tuple[int, int, bool, bool]:
-    return _RANK[slip.outcome], slip.severity or 0, slip.fatal, slip.misses_end
+def _worst_of(slips: list[Slip]) -> Slip:
+    """The worst variant of one slip, which answers for the fatal harm of the others as well."""
+    worst = max(slips, key=_badness)
+    return replace(
+        worst,
+        harms=_all(slip.harms for slip in slips),
+        unconfirmed=_all(slip.unconfirmed for slip in slips),
+        confirmed_by=tuple(dict.fromkeys(step for slip in slips for step in slip.confirmed_by)),
+        cut_short=worst.outcome is Outcome.SILENT
+        and any(slip.cut_short or slip.outcome is Outcome.UNDECIDED for slip in slips),
+    )
+
+
+def _all(names: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    return tuple(sorted({name for some in names for name in some}))
+
+
+def _badness(slip: Slip) -> tuple[int, int, bool, bool, bool]:
+    return _RANK[slip.outcome], slip.severity or 0, bool(slip.unconfirmed), slip.fatal, slip.misses_end

@@ -6,16 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from stepwell.diagnostics.severity import Severity
-
-
-class Sort(StrEnum):
-    """How one step may go wrong once."""
-
-    OMITTED = "omitted"
-    EARLY = "too early"
-    TWICE = "twice"
-    LOOK_ALIKE = "look-alike"
-    UNCHECKED = "check skipped"
+from stepwell.model.slip import Sort
 
 
 class Outcome(StrEnum):
@@ -42,7 +33,9 @@ class Slip:
     ``detail`` tells the variant; ``where`` is the step or hold at which it is stopped, caught or does harm (None: at
     the end of the card). ``rule``, ``code`` and ``severity`` are those of silent harm, the worst. ``misses_end``: some
     order ends where the card's own ``ends`` are not so, which nobody is told; past fatal harm this is not looked for.
-    ``fatal``: a fatal rule is violated, or would be if nobody looked.
+    ``fatal``: a fatal rule is violated, or would be if nobody looked. ``harms`` are all fatal rules that some variant
+    violates in silence, ``unconfirmed`` those of them that are met although the second roles at ``confirmed_by`` look.
+    ``cut_short``: the search was stopped before its end, so there may be worse.
     """
 
     step: str
@@ -55,6 +48,10 @@ class Slip:
     severity: Severity | None = None
     misses_end: bool = False
     fatal: bool = False
+    harms: tuple[str, ...] = ()
+    unconfirmed: tuple[str, ...] = ()
+    confirmed_by: tuple[str, ...] = ()
+    cut_short: bool = False
 
     @property
     def fatal_silent(self) -> bool:
@@ -81,8 +78,8 @@ class SlipReport:
 
     @property
     def undecided(self) -> int:
-        """How many slips were not decided."""
-        return sum(slip.outcome is Outcome.UNDECIDED for slip in self.slips)
+        """How many slips were not decided, or not to the end."""
+        return sum(slip.outcome is Outcome.UNDECIDED or slip.cut_short for slip in self.slips)
 
     def slip(self, step: str, sort: Sort) -> Slip | None:
         """The slip of this sort at this step, or None if there is none."""

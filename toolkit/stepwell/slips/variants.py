@@ -8,8 +8,8 @@ from functools import partial
 
 from stepwell.model.procedure import Action, Body, Step, steps_of
 from stepwell.model.rig import Part, Rig
+from stepwell.model.slip import Sort
 from stepwell.slips.edit import one_up, put, to_start, twice, unlooked
-from stepwell.slips.results import Sort
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

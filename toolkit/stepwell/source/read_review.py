@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from stepwell.model.review import Place, Quorum, ReviewPolicy, Seat, Signer
+from stepwell.model.review import ON_CONFIRMATION, Place, Quorum, ReviewPolicy, Seat, Signer
 from stepwell.source import faults
 from stepwell.source.fields import Fields, described, note_name
 from stepwell.source.near import did_you_mean, quote
@@ -19,7 +19,7 @@ SORTS = ("routine", "emergency", "check", "policy")
 
 KEY_PATTERN = r"ssh-ed25519 AAAAC3NzaC1lZDI1NTE5AAAAI[A-Za-z0-9+/]{43}( .*)?"
 _KEY = re.compile(KEY_PATTERN)
-MOST_SEATS, MOST_MONTHS, MOST_DAYS = 20, 120, 3650
+MOST_SEATS, MOST_MONTHS, MOST_DAYS, MOST_STEPS = 20, 120, 3650, 99
 
 
 def read_review(fields: Fields, scope: Scope) -> ReviewPolicy | None:
@@ -35,6 +35,7 @@ def read_review(fields: Fields, scope: Scope) -> ReviewPolicy | None:
         review_after=inner.whole("review-after-months", 12, 1, MOST_MONTHS),
         copy_valid=inner.whole("copy-valid-days", 30, 1, MOST_DAYS),
         walk_through=not inner.has("walk-through") or inner.flag("walk-through"),
+        on_confirmation=inner.whole("steps-on-confirmation", ON_CONFIRMATION, 0, MOST_STEPS),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 
 from stepwell.model.procedure import Procedure, steps_of
 from stepwell.model.rule import Rule
+from stepwell.model.slip import Sort
 from stepwell.model.waiver import Waiver
 from stepwell.source import faults
 from stepwell.source.fields import Fields, first_span, mapping_of
@@ -30,7 +31,8 @@ def read_waiver(
     rule, card, step = fields.scalar("waiver"), fields.scalar("procedure"), fields.scalar("step")
     by, until = fields.scalar("by"), read_date(fields, "until", scope)
     reason = fields.text("reason")
-    name = None if rule is None else _rule(rule, rules, scope)
+    slip = _slip(fields, scope)
+    name = None if rule is None else _rule(rule, rules, scope, core=fields.has("slip"))
     if by is not None:
         scope.role(by)
     procedure = None if card is None else scope.card(card)
@@ -38,10 +40,13 @@ def read_waiver(
         _step(step, card.text, procedures, failed, scope)
     if name is None or procedure is None or until is None or by is None or not reason:
         return None
+    if slip is None and fields.has("slip"):
+        return None
     return Waiver(
         rule=name,
         procedure=procedure,
         step=None if step is None else step.text,
+        slip=slip,
         reason=reason,
         by=by.text,
         until=until,
@@ -50,13 +55,33 @@ def read_waiver(
     )
 
 
-def _rule(node: Scalar, rules: Mapping[str, Rule], scope: Scope) -> str | None:
+def _slip(fields: Fields, scope: Scope) -> Sort | None:
+    """The sort of slip that is waived; it is one of a step."""
+    node = fields.scalar("slip")
+    if node is None:
+        return None
+    if not fields.has("step"):
+        scope.notes.add(
+            faults.MISSING_KEY,
+            node.span,
+            "A slip is waived at one step, but `step` is not there.",
+            "Write for example `step: k7f3`.",
+        )
+    if node.text not in [*Sort]:
+        mend = did_you_mean(node.text, [*Sort], what="Slips are", most=8)
+        scope.notes.add(faults.UNKNOWN_WORD, node.span, f"{quote(node.text)} is no sort of slip.", mend)
+        return None
+    return Sort(node.text)
+
+
+def _rule(node: Scalar, rules: Mapping[str, Rule], scope: Scope, *, core: bool) -> str | None:
+    """The name of the rule; one of the core only where ``core`` rules may be waived."""
     rule = rules.get(node.text)
     if rule is None:
         mend = did_you_mean(node.text, rules, what="Rules are", most=8)
         scope.notes.add(faults.UNKNOWN_RULE, node.span, f"There is no rule {quote(node.text)} that could be waived.", mend)
         return None
-    if rule.core:
+    if rule.core and not core:
         scope.notes.add(
             faults.CORE_RULE_WAIVED,
             node.span,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stepwell.source import sections as s
-from stepwell.source.read_review import KEY_PATTERN, MOST_DAYS, MOST_MONTHS, MOST_SEATS, SORTS
+from stepwell.source.read_review import KEY_PATTERN, MOST_DAYS, MOST_MONTHS, MOST_SEATS, MOST_STEPS, SORTS
 from stepwell.source.schema_parts import (
     FLAG,
     NAME_PATTERN,
@@ -59,6 +59,7 @@ def unit_schema(_: Vocabulary) -> Schema:
                 "review-after-months": {"type": "integer", "minimum": 1, "maximum": MOST_MONTHS},
                 "copy-valid-days": {"type": "integer", "minimum": 1, "maximum": MOST_DAYS},
                 "walk-through": FLAG,
+                "steps-on-confirmation": {"type": "integer", "minimum": 0, "maximum": MOST_STEPS},
             },
         ),
         "signer": section(

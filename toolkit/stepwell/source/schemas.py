@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 from stepwell.circuit.entry import PartKind
+from stepwell.model.slip import Sort
 from stepwell.source import sections as s
 from stepwell.source import short_sections as short
 from stepwell.source.amounts import example_of
@@ -308,7 +309,8 @@ def _trait_is(key: str, value: Schema) -> Schema:
 
 def _waiver() -> Schema:
     names: dict[str, Schema] = dict.fromkeys(("procedure", "step", "by"), WORD)
-    return section(s.WAIVER, {**names, "waiver": NAME, "reason": TEXT, "until": DATE})
+    found = section(s.WAIVER, {**names, "slip": {"enum": [*Sort]}, "waiver": NAME, "reason": TEXT, "until": DATE})
+    return found | {"dependencies": {"slip": ["step"]}}
 
 
 def rules_schema(vocabulary: Vocabulary) -> Schema:

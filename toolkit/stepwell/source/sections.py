@@ -243,6 +243,7 @@ REVIEW = _section(
     Key("review-after-months", "a whole number", "review-after-months: 12"),
     Key("copy-valid-days", "a whole number", "copy-valid-days: 30"),
     Key("walk-through", "true or false", "walk-through: true"),
+    Key("steps-on-confirmation", "a whole number", "steps-on-confirmation: 2"),
 )
 SIGNER = _section(
     "the signer",
@@ -338,6 +339,7 @@ WAIVER = _section(
     _need("waiver", "the name of a rule", "waiver: vent-left-open"),
     _need("procedure", "the id of a procedure", "procedure: prime-adult"),
     Key("step", "a step id", "step: k7f3"),
+    Key("slip", "one of omitted, too early, twice, look-alike, check skipped", "slip: omitted"),
     _need("reason", "a text", "reason: This set has no vent."),
     _need("by", "a role", "by: specialist"),
     _need("until", "a date", "until: 2027-03-31"),

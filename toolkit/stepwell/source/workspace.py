@@ -234,7 +234,7 @@ def _waivers(shelf: _Shelf, rules: list[Rule], procedures: list[Procedure], fail
         waiver = _unless_enough(read_waiver, file.root, shelf.scope(file.notes, known), by_name, cards, failed)
         if waiver is None:
             continue
-        about = " at ".join(filter(None, (f"{waiver.rule} in {waiver.procedure}", waiver.step)))
+        about = " at ".join(filter(None, (f"{waiver.rule} in {waiver.procedure}", waiver.step, waiver.slip)))
         if not (_twice(places, about, waiver.span, file.notes, "waiver of") or file.notes.unusable):
             found.append(waiver)
     return found

@@ -15,7 +15,7 @@ from stepwell.render.sheets.kit import kit_list
 from stepwell.render.sheets.labels import labels
 from stepwell.render.sheets.trainer import Lesson, trainer_sheet
 from stepwell.report.results import CheckReport
-from stepwell.slips.results import SlipReport
+from stepwell.slips.answers import Answers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,7 +25,7 @@ class Source:
     workspace: Workspace
     report: CheckReport
     sheets: Sequence[Sheet]
-    slips: Mapping[str, SlipReport]
+    slips: Mapping[str, Answers]
     as_of: date
 
 

@@ -11,6 +11,7 @@ from datetime import date
 
 from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
+from stepwell.model.slip import Sort
 from stepwell.publish.sheet import HoldBar, Items, LanesBlock, Sheet, SheetItem, StepLine, lines_of, spoken
 from stepwell.render.drawings.draw import Picture as Drawing
 from stepwell.render.drawings.draw import draw
@@ -20,7 +21,8 @@ from stepwell.render.sheets.common import known_states, sheet_foot, ticked
 from stepwell.render.sheets.document import Block, Break, Document, Heading, Para, Picture, Row, Sign, Table, Title, Words
 from stepwell.report.circuit_state import circuit_state
 from stepwell.report.results import ProcedureReport
-from stepwell.slips.results import Outcome, Slip, SlipReport, Sort
+from stepwell.slips.answers import Answers, How
+from stepwell.slips.results import Outcome, Slip
 
 _SORT_WORDS = {
     Sort.OMITTED: "Left out",
@@ -38,7 +40,7 @@ class Lesson:
     sheet: Sheet
     rig: Rig | None
     report: ProcedureReport | None
-    slips: SlipReport | None
+    slips: Answers | None
     rules: Mapping[str, Rule]
     as_of: date
 
@@ -86,11 +88,15 @@ def trainer_sheet(lesson: Lesson) -> Document:
     )
 
 
-def _headline(slips: SlipReport) -> str:
-    return (
-        f"Fatal slips that nothing in the model catches: {slips.fatal_silent} of {slips.fatal_total}. "
-        "This is about a model of the circuit; slips of the hand that it does not know are not in it."
-    )
+def _headline(slips: Answers) -> str:
+    report = slips.report
+    said = f"Fatal slips that nothing in the model catches: {report.fatal_silent} of {report.fatal_total}. "
+    if report.fatal_silent:
+        said += (
+            f"The unit lives with {slips.count(How.WAIVED)} of them for a stated reason, leans on a second person's "
+            f"confirmation for {slips.count(How.CONFIRMED)}, and has no answer to {slips.count(How.NOTHING)}. "
+        )
+    return said + ("This is about a model of the circuit; slips of the hand that it does not know are not in it.")
 
 
 def _lines(lesson: Lesson) -> tuple[Row, ...]:
@@ -101,7 +107,7 @@ def _lines(lesson: Lesson) -> tuple[Row, ...]:
         why = spoken(line.why)
         more = [f"{one.signal.capitalize()}: {spoken(one.hazard)} {spoken(one.consequence)}" for one in line.warnings]
         more += _slips(lesson, line)
-        critical = lesson.slips is not None and line.id in lesson.slips.critical
+        critical = lesson.slips is not None and line.id in lesson.slips.report.critical
         mark = f"{line.mark} critical" if critical else line.mark
         rows.append(Row(cells=(Words(words=mark, strong=True), Words(words=what), Words(words=why, more=tuple(more)))))
     return tuple(rows)
@@ -112,10 +118,11 @@ def _slips(lesson: Lesson, line: StepLine) -> list[str]:
     if lesson.slips is None:
         return []
     marks = {one.id: one.mark for one in lines_of(lesson.sheet.items)}
-    mine = [slip for slip in lesson.slips.slips if slip.step == line.id and slip.outcome is not Outcome.HARMLESS]
+    mine = [slip for slip in lesson.slips.report.slips if slip.step == line.id and slip.outcome is not Outcome.HARMLESS]
     told: dict[str, list[str]] = {}
     for slip in sorted(mine, key=lambda slip: slip.outcome is not Outcome.SILENT):
-        told.setdefault(_outcome(slip, marks, lesson.rules), []).append(_SORT_WORDS[slip.sort])
+        outcome = _outcome(slip, marks, lesson.rules) + _answer(slip, lesson.slips, marks)
+        told.setdefault(outcome, []).append(_SORT_WORDS[slip.sort])
     return [f"{_listed(sorts)}: {outcome}" for outcome, sorts in told.items()]
 
 
@@ -141,10 +148,23 @@ def _outcome(slip: Slip, marks: Mapping[str, str], rules: Mapping[str, Rule]) ->
             return "not decided."
 
 
+def _answer(slip: Slip, slips: Answers, marks: Mapping[str, str]) -> str:
+    """What answers for a silent fatal slip."""
+    answer = slips.answer(slip)
+    if answer is None:
+        return ""
+    if answer.how is How.CONFIRMED:
+        where = " and ".join(marks.get(step, step) for step in slip.confirmed_by)
+        return f" Only the second person who confirms at line {where} can notice."
+    if answer.how is How.NOTHING:
+        return " Nothing answers for this yet."
+    return f" The unit lives with it: {' '.join(answer.waivers)}"
+
+
 def _criteria(lesson: Lesson) -> tuple[Row, ...]:
     """What can be seen from outside: critical lines, warnings, confirmations, readings, holds, the call at the end."""
     sheet = lesson.sheet
-    critical = () if lesson.slips is None else lesson.slips.critical
+    critical = () if lesson.slips is None else lesson.slips.report.critical
     rows: list[Row] = []
     for line in lines_of(sheet.items):
         looked = "; ".join(spoken(one.text) for one in line.expect)

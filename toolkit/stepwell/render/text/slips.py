@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
-from stepwell.diagnostics.severity import Severity
+from collections.abc import Sequence
+
+from stepwell.diagnostics.finding import Finding
+from stepwell.model.slip import Sort
+from stepwell.render.text.findings import finding_lines
 from stepwell.render.text.look import Look
 from stepwell.render.text.wrap import columns, pad, plain_ascii, wrap
-from stepwell.slips.results import Outcome, Slip, SlipReport, Sort
+from stepwell.slips.answers import Answers, How
+from stepwell.slips.results import Outcome, Slip
+from stepwell.slips.words import harm, how_wrong, name, names, number
 
 HEADS = {
     Sort.OMITTED: "omitted",
@@ -16,46 +22,96 @@ HEADS = {
 }
 KEY = (
     "stopped: a later action can't be done; caught: another step or a hold is not met; only catch: nothing else"
-    " notices some other slip; end missed: no rule is violated, but the card's own ends are not reached. Numbers"
-    " are those of the steps on the page. A step's own check does not count as a catch of its own slip."
+    " notices some other slip; end missed: no rule is violated, but the card's own ends are not reached; waived: fatal,"
+    " and waived by name; second: fatal, and only a second person who confirms would notice. Numbers are those of the"
+    " steps on the page. A step's own check does not count as a catch of its own slip."
 )
 
 
-def render_slips(report: SlipReport, look: Look) -> str:
+def render_slips(answers: Answers, look: Look) -> str:
     """The slips of one procedure as text that ends in a newline; the headline comes last."""
+    report = answers.report
     out = [look.paint(line, "strong") for line in wrap(f"Slips: {report.title}", look.width)]
-    out += ["", *_matrix(report, look), ""]
+    out += ["", *_matrix(answers, look), ""]
     out += [look.paint(line, "faint") for line in wrap(KEY, look.width)]
     silent = [slip for slip in report.slips if slip.outcome is Outcome.SILENT]
     if silent:
         out += ["", look.paint("Harm that nothing in the model notices", "strong")]
     for slip in sorted(silent, key=lambda one: -(one.severity or 0)):
-        out += wrap(_sentence(slip, report), look.width, "  ", "    ")
+        out += wrap(f"Step {name(slip.step, report)} {how_wrong(slip)}: {harm(slip, report)}.", look.width, "  ", "    ")
+        for line in answer_lines(slip, answers):
+            out += wrap(line, look.width, "    ", "      ")
     out.append("")
     if report.critical:
-        steps = ", ".join(_name(step, report) for step in report.critical)
-        out += wrap(f"Critical steps: {steps}.", look.width)
-    how = "bad" if report.fatal_silent else "doubt" if report.undecided else "good"
-    out += [look.paint(line, how) for line in wrap(headline(report), look.width)]
+        out += wrap(f"Critical steps: {names(report.critical, report)}.", look.width)
+    bad = answers.findings or answers.count(How.NOTHING)
+    how = "bad" if bad else "doubt" if report.fatal_silent or report.undecided else "good"
+    out += [look.paint(line, how) for line in wrap(headline(answers), look.width)]
+    for finding in answers.findings:
+        out += ["", *finding_lines(finding, look)]
     text = "\n".join(line.rstrip() for line in out) + "\n"
     return text if look.full else plain_ascii(text)
 
 
-def headline(report: SlipReport) -> str:
-    """How many fatal slips nothing catches, and how many slips were left undecided."""
+def render_slips_sum(every: Sequence[Answers], findings: Sequence[Finding], look: Look) -> str:
+    """The sum over all procedures as text that ends in a newline, led by those ``findings`` that are of none of them."""
+    shown = [finding for one in every for finding in one.findings]
+    out: list[str] = []
+    for finding in findings:
+        if finding not in shown:
+            out += [*finding_lines(finding, look), ""]
+    how = "bad" if findings else "good"
+    silent, fatal = (sum(one.report.fatal_silent for one in every), sum(one.report.fatal_total for one in every))
+    said = f"In all procedures: fatal slips that nothing in the model catches: {silent} of {fatal}."
+    said += _answers(every, silent) + _undecided(sum(one.report.undecided for one in every))
+    count = f"{len(findings)} finding{'' if len(findings) == 1 else 's'}" if findings else "Nothing"
+    out += [look.paint(line, how) for line in wrap(f"{said} {count} to answer for in slips.", look.width)]
+    text = "\n".join(line.rstrip() for line in out) + "\n"
+    return text if look.full else plain_ascii(text)
+
+
+def headline(answers: Answers) -> str:
+    """How many fatal slips nothing catches and what answers for them, and how many slips were left undecided."""
+    report = answers.report
     said = f"Fatal slips that nothing in the model catches: {report.fatal_silent} of {report.fatal_total}."
-    if report.undecided:
-        noun = "slip" if report.undecided == 1 else "slips"
-        said += f" {report.undecided} {noun} NOT DECIDED: the search was stopped before its end."
-    return said
+    return said + _answers((answers,), report.fatal_silent) + _undecided(report.undecided)
 
 
-def _matrix(report: SlipReport, look: Look) -> list[str]:
+def _answers(every: Sequence[Answers], silent: int) -> str:
+    if not silent:
+        return ""
+    waived, confirmed, nothing = (sum(one.count(how) for one in every) for how in How)
+    return f" Of these {waived} waived by name, {confirmed} leaning on a confirmation, {nothing} not answered for."
+
+
+def _undecided(count: int) -> str:
+    noun = "slip" if count == 1 else "slips"
+    return f" {count} {noun} NOT DECIDED: the search was stopped before its end." if count else ""
+
+
+def answer_lines(slip: Slip, answers: Answers) -> tuple[str, ...]:
+    """What answers for a slip, in sentences; nothing where it needs no answer."""
+    answer = answers.answer(slip)
+    if answer is None:
+        return ()
+    waived = tuple(f"Waived by {one}" for one in answer.waivers)
+    match answer.how:
+        case How.WAIVED:
+            return waived
+        case How.CONFIRMED:
+            where = names(slip.confirmed_by, answers.report)
+            return (*waived, f"Leans on the confirmation at step {where}.")
+        case How.NOTHING:
+            return (*waived, "NOT ANSWERED FOR.")
+
+
+def _matrix(answers: Answers, look: Look) -> list[str]:
+    report = answers.report
     rows: list[list[str]] = [["step", *HEADS.values()]]
-    for number, step in enumerate(report.steps, 1):
+    for at, step in enumerate(report.steps, 1):
         slips = [report.slip(step, sort) for sort in HEADS]
         if any(slips):
-            rows.append([f"{number:>2} {step}", *(_cell(slip, report) for slip in slips)])
+            rows.append([f"{at:>2} {step}", *(_cell(slip, answers) for slip in slips)])
     widths = _widths(rows)
     if sum(widths) + 2 * len(widths) - 2 > look.width:
         rows = [[cell.replace(" at ", " ") for cell in row] for row in rows]
@@ -67,43 +123,21 @@ def _widths(rows: list[list[str]]) -> list[int]:
     return [max(columns(row[at]) for row in rows) for at in range(len(rows[0]))]
 
 
-def _cell(slip: Slip | None, report: SlipReport) -> str:
+_ANSWERED = {How.WAIVED: "waived", How.CONFIRMED: "second", How.NOTHING: "FATAL"}
+
+
+def _cell(slip: Slip | None, answers: Answers) -> str:
     if slip is None:
         return "-"
+    answer = answers.answer(slip)
     match slip.outcome:
         case Outcome.SILENT:
-            return f"{'FATAL' if slip.severity is Severity.FATAL else 'harm'} {slip.code}"
+            return f"{'harm' if answer is None else _ANSWERED[answer.how]} {slip.code}"
         case Outcome.STOPPED | Outcome.CAUGHT:
-            return f"{slip.outcome.value} at {_number(slip.where, report)}"
+            return f"{slip.outcome.value} at {number(slip.where, answers.report)}"
         case Outcome.HARMLESS if slip.misses_end:
             return "end missed"
         case Outcome.UNDECIDED:
             return "UNDECIDED"
         case _:
             return slip.outcome.value
-
-
-def _number(where: str | None, report: SlipReport) -> str:
-    """A step's number on the page; a hold has none and is called by its id."""
-    return str(report.steps.index(where) + 1) if where in report.steps else where or "the end"
-
-
-def _name(step: str, report: SlipReport) -> str:
-    return f"{_number(step, report)} ({step})"
-
-
-def _sentence(slip: Slip, report: SlipReport) -> str:
-    match slip.sort:
-        case Sort.OMITTED:
-            what = "left out"
-        case Sort.EARLY:
-            what = f"done too early, {slip.detail}"
-        case Sort.TWICE:
-            what = "done twice"
-        case Sort.LOOK_ALIKE:
-            what = f"done to {slip.detail}"
-        case Sort.UNCHECKED:
-            what = "not checked"
-    where = "at the end" if slip.where is None else f"at step {_name(slip.where, report)}"
-    word = "" if slip.severity is None else slip.severity.word
-    return f"Step {_name(slip.step, report)} {what}: {slip.rule} ({slip.code}, {word}) {where}."
