@@ -6,7 +6,7 @@ from datetime import date
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Stage, Step
 from stepwell.publish.build import build_sheet
-from stepwell.publish.canonical import canonical_json, content_hash
+from stepwell.publish.canonical import content, content_hash
 from stepwell.publish.notice import SAFETY_NOTICE
 from stepwell.publish.sheet import (
     AnyOrderBlock,
@@ -141,5 +141,5 @@ def test_the_hash_is_of_the_content():
     assert sheet_of(replace(given, done_call=say("Done."))).hash != draft.hash
 
 
-def test_canonical_json_is_the_same_each_time():
-    assert canonical_json(sheet_of(routine())) == canonical_json(sheet_of(routine()))
+def test_the_canonical_bytes_are_the_same_each_time():
+    assert content(sheet_of(routine())) == content(sheet_of(routine()))

@@ -19,7 +19,7 @@ from stepwell.model.quantity import Quantity
 from stepwell.model.workspace import Workspace
 from stepwell.orders.compile import compile_body
 from stepwell.publish.build import build_sheet
-from stepwell.publish.canonical import canonical_json
+from stepwell.publish.canonical import Plain, plain_data
 from stepwell.report.check import Options, check_procedure
 from stepwell.source import read_step
 from stepwell.source.read_selection import plurals
@@ -47,8 +47,8 @@ def prime(workspace: Workspace) -> Procedure:
     return next(found for found in workspace.procedures if found.id == PRIMING)
 
 
-def card(workspace: Workspace, procedure: Procedure) -> bytes:
-    return canonical_json(build_sheet(workspace, procedure, None, AS_OF))
+def card(workspace: Workspace, procedure: Procedure) -> Plain:
+    return plain_data(build_sheet(workspace, procedure, None, AS_OF))
 
 
 CASES = {
@@ -336,7 +336,7 @@ def test_a_meeting_is_the_after_that_says_the_same() -> None:
     )
     verdicts = [[(v.rule, v.status) for v in report.verdicts] for report in reports]
     assert verdicts[0] == verdicts[1]
-    assert card(*one).count(b"Sensors zeroed") == 2
+    assert str(card(*one)).count("Sensors zeroed") == 2
 
 
 EACH = """  - for-each: {s: {kind: pressure-sensor, trait: built-in}}

@@ -20,22 +20,16 @@ has the same hash for what says the same.
 from __future__ import annotations
 
 import hashlib
-import json
-import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass, fields, is_dataclass, replace
-from datetime import date
-from decimal import Decimal
+from dataclasses import dataclass, replace
 
 from stepwell.model.bodies import each_leaf, through
 from stepwell.model.procedure import Body, Choose, Hold, Item, Lanes, Meet, Procedure, Stage, Step
 from stepwell.model.rig import Rig
 from stepwell.model.workspace import Workspace
-from stepwell.publish.canonical import content_bytes
+from stepwell.publish.canonical import Plain, content, content_bytes
 from stepwell.publish.sheet import Sheet
 from stepwell.report.results import ProcedureReport, Status, Verdict
-
-Tree = None | bool | int | str | list["Tree"] | dict[str, "Tree"]
 
 SAME_MEANING = ("model", "text", "verdicts")
 KEPT = ("text", "verdicts", "catalogue", "template")
@@ -67,18 +61,18 @@ def bound(workspace: Workspace, procedure: Procedure, report: ProcedureReport | 
     verdicts = report.verdicts if report is not None else ()
     looked = {verdict.rule for verdict in verdicts if verdict.status is not Status.NOT_APPLICABLE}
     said = {
-        "model": _bytes([_tree(without_words(procedure)), _tree(_bare_rig(rig))]),
+        "model": content([without_words(procedure), _bare_rig(rig)]),
         "text": content_bytes(sheet),
-        "rules": _bytes([_tree(replace(rule, path="")) for rule in workspace.rules if rule.name in looked]),
-        "verdicts": _bytes([*verdicts_told(verdicts)]),
-        "catalogue": _bytes({**tool.catalogue}),
-        "template": _bytes({**tool.template}),
+        "rules": content([replace(rule, path="") for rule in workspace.rules if rule.name in looked]),
+        "verdicts": content(verdicts_told(verdicts)),
+        "catalogue": content(tool.catalogue),
+        "template": content(tool.template),
     }
     hashes = {name: hashlib.sha256(data).hexdigest() for name, data in said.items()}
     return Bound(parts={**hashes, "tool": tool.version}, kept={name: said[name] for name in KEPT})
 
 
-def verdicts_told(verdicts: Iterable[Verdict]) -> list[Tree]:
+def verdicts_told(verdicts: Iterable[Verdict]) -> list[Plain]:
     """Pairs of rule and verdict, in order of name. A rule that had nothing to look at says nothing, and is left out."""
     found = {
         verdict.rule: WAIVED if verdict.waiver is not None and verdict.status is Status.VIOLATED else verdict.status.value
@@ -90,7 +84,7 @@ def verdicts_told(verdicts: Iterable[Verdict]) -> list[Tree]:
 
 def content_of(parts: dict[str, str]) -> str:
     """The one hash over all parts."""
-    return hashlib.sha256(_bytes({**parts})).hexdigest()
+    return hashlib.sha256(content(parts)).hexdigest()
 
 
 def without_words(procedure: Procedure) -> Procedure:
@@ -136,29 +130,3 @@ def _untitled(body: Body) -> Body:
 
 def _bare_rig(rig: Rig | None) -> Rig | None:
     return None if rig is None else replace(rig, path="", inspected=None)
-
-
-def _tree(value: object) -> Tree:
-    """A value of the model as JSON data. Places in files (fields that do not count in comparisons) are left out."""
-    if isinstance(value, str):
-        return unicodedata.normalize("NFC", value)
-    if value is None or isinstance(value, bool | int):
-        return value
-    if isinstance(value, date | Decimal):
-        return str(value)
-    if isinstance(value, tuple | list):
-        return [_tree(item) for item in value]
-    if isinstance(value, frozenset):
-        return [*sorted(str(item) for item in value)]
-    if is_dataclass(value) and not isinstance(value, type):
-        found: dict[str, Tree] = {"is": type(value).__name__}
-        for spec in fields(value):
-            held = getattr(value, spec.name)
-            if spec.compare and held != spec.default:
-                found[spec.name] = _tree(held)
-        return found
-    raise TypeError(f"no plain form for {type(value).__name__}")
-
-
-def _bytes(value: Tree) -> bytes:
-    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode()

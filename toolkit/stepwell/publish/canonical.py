@@ -1,17 +1,18 @@
-"""A sheet as plain data, as canonical JSON, and its hash."""
+"""A sheet as plain data for what lays it out, and what sheet and model say as canonical bytes."""
 
 from __future__ import annotations
 
 import hashlib
-import json
 import re
 import unicodedata
 from dataclasses import fields, is_dataclass, replace
 from datetime import date
+from decimal import Decimal
 
+from stepwell.ledger.canonical import Json, canonical
 from stepwell.publish.sheet import Sheet, StatusLine
 
-Plain = None | bool | int | str | list["Plain"] | dict[str, "Plain"]
+Plain = Json
 
 _CAPITAL = re.compile(r"(?<=[a-z])(?=[A-Z])")
 
@@ -25,17 +26,11 @@ def plain_data(value: object) -> Plain:
     if isinstance(value, tuple | list):
         return [plain_data(item) for item in value]
     if is_dataclass(value) and not isinstance(value, type):
-        data: dict[str, Plain] = {"is": _CAPITAL.sub("-", type(value).__name__).lower()}
+        data: dict[str, Plain] = {"is": _kind(value)}
         for spec in fields(value):
             data[spec.name] = plain_data(getattr(value, spec.name))
         return data
     raise TypeError(f"no plain form for {type(value).__name__}")
-
-
-def canonical_json(value: object) -> bytes:
-    """The one JSON form of a value: sorted keys, no spaces, UTF-8."""
-    text = json.dumps(plain_data(value), ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
-    return text.encode()
 
 
 def content_hash(sheet: Sheet) -> str:
@@ -47,9 +42,7 @@ def content_bytes(sheet: Sheet) -> bytes:
     """What the sheet tells people to do, as canonical JSON.
 
     What changes without a change of content is left out: status, release, the rig's inspection date, the day of the
-    build. So the hash that a committee agreed to is still the hash of the released card. Fields at their default are
-    left out too, so that a later tool whose sheets can say more has the same hash for a card that says the same. Texts
-    are in Unicode's form NFC, so that it does not matter on which computer a file was saved.
+    build. So the hash that a committee agreed to is still the hash of the released card.
     """
     bare = replace(
         sheet,
@@ -59,20 +52,39 @@ def content_bytes(sheet: Sheet) -> bytes:
         as_of=date.min,
         rig=replace(sheet.rig, inspected=None),
     )
-    return json.dumps(_told(bare), ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode()
+    return content(bare)
+
+
+def content(value: object) -> bytes:
+    """The canonical bytes (RFC 8785) of what a value of the model or a sheet says.
+
+    Where in a file it was read is left out (fields that do not count in comparisons). Fields at their default are left
+    out too, so that a later tool whose values can say more has the same bytes for what says the same. Texts are in
+    Unicode's form NFC, so that it does not matter on which computer a file was saved.
+    """
+    return canonical(_told(value))
 
 
 def _told(value: object) -> Plain:
-    """As ``plain_data``, without the fields that are at their default."""
-    if isinstance(value, str):
-        return unicodedata.normalize("NFC", value)
+    if value is None or isinstance(value, bool | int):
+        return value
+    if isinstance(value, str | date | Decimal):
+        return unicodedata.normalize("NFC", str(value))
     if isinstance(value, tuple | list):
         return [_told(item) for item in value]
+    if isinstance(value, frozenset):
+        return [*sorted(str(item) for item in value)]
+    if isinstance(value, dict):
+        return {str(key): _told(held) for key, held in value.items()}
     if is_dataclass(value) and not isinstance(value, type):
-        data: dict[str, Plain] = {"is": _CAPITAL.sub("-", type(value).__name__).lower()}
+        data: dict[str, Plain] = {"is": _kind(value)}
         for spec in fields(value):
             held = getattr(value, spec.name)
-            if held != spec.default:
+            if spec.compare and held != spec.default:
                 data[spec.name] = _told(held)
         return data
-    return plain_data(value)
+    raise TypeError(f"no plain form for {type(value).__name__}")
+
+
+def _kind(value: object) -> str:
+    return _CAPITAL.sub("-", type(value).__name__).lower()
