@@ -29,6 +29,7 @@ class Waiver:
     slip: Sort | None = None
     path: str = ""
     span: Span | None = field(default=None, compare=False)
+    until_span: Span | None = field(default=None, compare=False)
 
     def expired(self, as_of: date) -> bool:
         """True if its last day is over."""

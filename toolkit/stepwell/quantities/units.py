@@ -126,6 +126,17 @@ INSTEAD: Mapping[str, str] = MappingProxyType(
         "cm2": "cm²",
         "mm2": "mm²",
         "w": "W",
+        "Sek": "s",
+        "sek": "s",
+        "Sekunden": "s",
+        "Min": "min",
+        "Minuten": "min",
+        "Std": "h",
+        "Stunden": "h",
+        "U/min": "rpm",
+        "second": "s",
+        "minute": "min",
+        "hour": "h",
     }
 )
 """What to write instead of a spelling that the list leaves out, for a helpful message."""

@@ -26,7 +26,7 @@ from stepwell.report.narrate import parts_in
 from stepwell.report.runs import Told
 from stepwell.report.time_notes import time_notes
 from stepwell.report.trap import Trap, broken_instance, find_trap, looks_after, wanted_of
-from stepwell.report.where import places_of
+from stepwell.report.where import places_of, span_of
 from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.rules.evaluate import evaluate
 from stepwell.rules.ground import GroundRule, Matched
@@ -160,8 +160,8 @@ class RunFindings:
             code=ENDS_NOT_REACHED.code,
             severity=ENDS_NOT_REACHED.severity,
             message=f"The card may end although this is not surely so: {said}.",
-            mend="Add what is missing, or correct `ends`.",
-            span=self.procedure.ends_span or self.procedure.span,
+            mend="Add or move the step that makes it so before the end, or take it out of `ends`.",
+            span=self._of_ends(unmet) or self.procedure.ends_span or self.procedure.span,
             procedure=self.procedure.id,
             related=self._related(trap, told, True),
             trace=told.trace(parts, trap.node, spring=False, shortest=found.shortest),
@@ -197,11 +197,16 @@ class RunFindings:
         is_not = "is not so" if item.truth is Tri.NO else "is not surely so"
         fault = HOLD_NOT_MET if isinstance(node, Bar) else EXPECTATION_NOT_MET
         message = f'{_what(node)} "{in_words(about, self.world.layout.labels)}", which {is_not} in some permitted order.'
-        mend = "Add an answer for that case." if isinstance(node, Ask) else "Add or move the step that makes it so."
+        mend = _mend(node)
         trap = find_trap(self.world, about, told.asks, self.program, item.run, tuple(told.nodes))
         step = node.step if isinstance(node, Look) else None
         found = self._fault(fault, message, mend, told, parts_in(about)[:8], step, trap)
-        return found if step else replace(found, span=self.places.get(node.name) or found.span)
+        exact = next((span_of(c) for c, w in zip(conditions, wanted, strict=True) if w == about), None)
+        return replace(found, span=exact or (None if step else self.places.get(node.name)) or found.span)
+
+    def _of_ends(self, unmet: tuple[Predicate, ...]) -> Span | None:
+        """The place of the first end that is not reached."""
+        return next((span_of(end) for end in self.procedure.ends if self.world.grounded(end) in unmet), None)
 
     def _fault(
         self,
@@ -248,6 +253,18 @@ class RunFindings:
 
     def _last_step(self, told: Told) -> str | None:
         return told.nodes[-1].step if told.nodes else None
+
+
+def _mend(node: Node) -> str:
+    match node:
+        case Ask():
+            return "Add an answer for that case."
+        case Bar():
+            return "Add or move the step that makes it so before this hold, or correct `until`."
+        case Loop():
+            return "Add or move the step that makes it so into the repeat, or correct `until`."
+        case _:
+            return "Add or move the step that makes it so before this one, or correct `expect`."
 
 
 def _what(node: Node) -> str:

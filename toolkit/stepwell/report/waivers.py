@@ -95,7 +95,7 @@ def _fault(fault: Fault, waiver: Waiver) -> Finding:
     where = f"at step {waiver.step} of {waiver.procedure}" if waiver.step else f"in {waiver.procedure}"
     if fault is WAIVER_EXPIRED:
         message = f"The waiver of “{waiver.rule}” {where} ended on {waiver.until.isoformat()}."
-        mend = "Delete it, or have it decided anew with another day."
+        mend = "Delete the waiver, or have it decided anew and write the new date in `until`."
     else:
         message = f"The waiver of “{waiver.rule}” {where} waives nothing: no unsafe order is found there."
         mend = "Delete it, so that it does not hide what comes later."
@@ -105,6 +105,6 @@ def _fault(fault: Fault, waiver: Waiver) -> Finding:
         severity=fault.severity,
         message=message,
         mend=mend,
-        span=waiver.span,
+        span=(waiver.until_span if fault is WAIVER_EXPIRED else None) or waiver.span,
         procedure=waiver.procedure,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from stepwell.diagnostics.span import Span
+from stepwell.model.predicate import AllOf, AnyOf, Fact, Not, Predicate, Quantified
 from stepwell.model.procedure import AnyOrder, Body, Choose, Hold, Lanes, Repeat, Stage
 
 
@@ -28,3 +29,14 @@ def places_of(body: Body) -> dict[str, Span | None]:
             case _:
                 pass
     return found
+
+
+def span_of(predicate: Predicate) -> Span | None:
+    """The place of the first fact that a condition names."""
+    match predicate:
+        case Fact():
+            return predicate.span
+        case Not(body=body) | Quantified(body=body):
+            return span_of(body)
+        case AllOf(bodies=bodies) | AnyOf(bodies=bodies):
+            return next((span for body in bodies if (span := span_of(body)) is not None), None)

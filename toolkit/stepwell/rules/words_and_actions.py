@@ -84,7 +84,9 @@ class _Check:
             name = self._label(part)
             # At the end of the list of words stands the nearest one, which is what the reader is told to do.
             told = f"The words say “{acted} … {name}”" if acted else f"The words name {name}"
-            mend = f"Add {name} to `do` or `expect`, or take it out of `say`."
+            verb = self._verb_of(acted, part)
+            what = f"`{{{verb}: {part}}}` to `do`" if verb else f"{name} to `do` or `expect`"
+            mend = f"Add {what}, or take {name} out of `say`."
             yield f"{told}, but the step neither does anything to it nor expects anything of it.", mend, step.say_span
 
     def _done_not_said(self, step: Step, named: set[str]) -> Iterator[Disagreement]:
@@ -133,7 +135,7 @@ class _Check:
                 continue  # already told by _verbs_not_said
             name = self._label(named.part)
             message = f"The words say “{acted} … {name}”, but the step {self._does(actions[0])}."
-            yield message, "Correct the words or the verb, so that both say the same.", step.say_span
+            yield message, "Correct `say` or the verb in `do`, so that both say the same.", step.say_span
 
     def _one_of_several_like(self, action: Action, actions: tuple[Action, ...]) -> bool:
         def like(other: Action) -> bool:
@@ -141,6 +143,12 @@ class _Check:
             return other.verb == action.verb and len(kinds) == 1
 
         return sum(like(other) for other in actions) > 1
+
+    def _verb_of(self, word: str | None, part: str) -> str | None:
+        """The verb that the word means for such a part."""
+        kind = self.kinds.get(part)
+        verbs = (verb for verb in self.verbs.values() if len(verb.pairs) == 1 and kind in verb.pairs[0])
+        return next((verb.name for verb in verbs if word in verb.words), None)
 
     def _words_for(self, part: str) -> frozenset[str]:
         """Leading words of every verb that can be done to a part of this kind."""

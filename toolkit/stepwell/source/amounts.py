@@ -51,14 +51,14 @@ def units_of(dimension: str | None) -> tuple[str, ...]:
     return tuple(symbol for symbol, unit in UNITS.items() if dimension in (None, unit.dimension))
 
 
-def read_amount(text: str, dimension: str | None) -> Quantity | Misread:
-    """Read a quantity and see that it is of the wanted dimension (None: any)."""
+def read_amount(text: str, dimension: str | None, unit: str = "") -> Quantity | Misread:
+    """Read a quantity and see that it is of the wanted dimension (None: any). ``unit`` is the likely one where none stands."""
     text = text.strip()
     if len(text) > 200:
         return Misread("This is too long to be a quantity.", f"Write for example `{example_of(dimension)}`.")
     found = parse_quantity(text)
     if found is None:
-        return _misread(text, dimension)
+        return _misread(text, dimension, unit)
     has = dimension_of(found.unit)
     if dimension is not None and has != dimension:
         wanted = f"{a(dimension)} is needed here"
@@ -67,12 +67,18 @@ def read_amount(text: str, dimension: str | None) -> Quantity | Misread:
     return found
 
 
-def _misread(text: str, dimension: str | None) -> Misread:
+def _misread(text: str, dimension: str | None, unit: str) -> Misread:
     example = f"`{example_of(dimension)}`"
     if _COMMA.fullmatch(text):
         return Misread(f"{quote(text)} has a decimal comma.", f"Write a point: {quote(text.replace(',', '.', 1))}.")
     if _BARE.fullmatch(text):
-        return Misread(f"{quote(text)} has no unit.", f"Write number, space, unit, for example {example}.")
+        usual = unit or example_of(dimension).partition(" ")[2]
+        own = f"`{text} {usual}`" if dimension or unit else example
+        more = "" if own == example else f" or {example}"
+        return Misread(f"{quote(text)} has no unit.", f"Write number, space, unit, for example {own}{more}.")
+    spoken = _spoken(text, dimension)
+    if spoken:
+        return Misread(f"{quote(text)} is not a quantity.", f"Did you mean {quote(spoken)}?")
     shape = _SHAPE.fullmatch(text)
     if shape is None:
         return Misread(f"{quote(text)} is not a quantity.", f"Write number, space, unit, for example {example}.")
@@ -84,3 +90,18 @@ def _misread(text: str, dimension: str | None) -> Misread:
     if likely is not None:
         return Misread(message, f"Did you mean {quote(shape['number'] + ' ' + likely)}?")
     return Misread(message, f"Units here are {listed(units_of(dimension), most=20)}.")
+
+
+_SPOKEN = {"a": "1", "an": "1", "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7",
+           "eight": "8", "nine": "9", "ten": "10", "fifteen": "15", "twenty": "20", "thirty": "30", "sixty": "60"}  # fmt: skip
+
+
+def _spoken(text: str, dimension: str | None) -> str:
+    """``about two minutes`` as it is written: ``2 min``; empty where that can't be told."""
+    words = [word for word in text.lower().split() if word not in ("about", "around", "approximately", "approx.", "ca.")]
+    if len(words) != 2:
+        return ""
+    number = _SPOKEN.get(words[0], words[0])
+    unit = INSTEAD.get(words[1]) or INSTEAD.get(f"{words[1]}s") or (words[1] if words[1] in UNITS else "")
+    fits = unit and dimension in (None, dimension_of(unit))
+    return f"{number} {unit}" if _BARE.fullmatch(number) and fits and (number, unit) != (words[0], words[1]) else ""

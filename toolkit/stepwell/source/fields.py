@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from stepwell.diagnostics.span import Span
 from stepwell.source import faults
+from stepwell.source.as_written import as_written
+from stepwell.source.cut_by_comma import note_comma
 from stepwell.source.near import did_you_mean, listed, quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
 from stepwell.source.notes import Notes
@@ -27,7 +29,7 @@ def described(node: Node) -> str:
     """What a value is, in words."""
     match node:
         case Mapping():
-            return "a mapping (`key: value`)"
+            return "a group of `key: value`"
         case Listing():
             return "a list"
         case Scalar(value=None):
@@ -64,11 +66,13 @@ class Fields:
     handle: Span
     name: str = ""
     """Which one, for messages, such as "the step `k7f3`"."""
+    examples: dict[str, str] = field(default_factory=dict)
+    """For keys that are missing: an example out of this very file, where there is one."""
 
     def check(self, more: Iterable[str] = ()) -> Fields:
         """Note unknown and missing keys; ``more`` are keys allowed besides the section's."""
         allowed = (*self.section.names, *more)
-        for entry in self.node.entries.values():
+        for entry in tuple(self.node.entries.values()):
             if entry.key not in allowed and self._cut_by_comma(entry):
                 continue
             if entry.key not in allowed:
@@ -85,23 +89,13 @@ class Fields:
                     faults.MISSING_KEY,
                     self.handle,
                     f"{self.noun[:1].upper()}{self.noun[1:]} has no {quote(key.name)} ({key.takes}).",
-                    f"Add for example `{key.example}`.",
+                    f"Add for example `{self.examples.get(key.name, key.example)}`.",
                 )
         return self
 
     def _cut_by_comma(self, entry: Entry) -> bool:
         """``{text: first, second}``: the comma ends the text, and what follows is read as a key without a value."""
-        value = entry.value
-        alone = self.node.flow and isinstance(value, Scalar) and value.plain and not value.text
-        if not alone or " " not in entry.key:
-            return False
-        self.notes.add(
-            faults.TEXT_CUT_BY_COMMA,
-            entry.key_span,
-            f"Inside braces a comma ends the text, so {quote(entry.key)} is no part of it.",
-            "Put the whole text in quotes.",
-        )
-        return True
+        return self.node.flow and note_comma(entry, self.node, self.notes)
 
     @property
     def noun(self) -> str:
@@ -274,11 +268,16 @@ def note_wrong(notes: Notes, node: Node, what: str, takes: str, example: str) ->
         notes.add(
             faults.WRONG_TYPE,
             node.span,
-            f"{what} takes a text, but one that begins with a brace is read as a mapping.",
+            f"{what} takes a text, but one that begins with a brace is read as a group of `key: value`.",
             f'Put the whole text in quotes: "{{{names[0]}}} ..."',
         )
         return
     mend = f"Write for example `{example}`."
+    key = example.partition(":")[0]
+    if takes.startswith("a list") and isinstance(node, Scalar) and isinstance(node.value, str) and node.text:
+        words = [word.strip() for word in node.text.split(",")]
+        inside = ", ".join(words) if all(map(is_name, words)) else as_written(node)
+        mend = f"Put it in brackets: `{key}: [{inside}]`."
     if isinstance(node, Scalar) and not isinstance(node.value, str) and takes.startswith("a text"):
         mend = f'Put it in quotes: "{node.text}".'
     notes.add(faults.WRONG_TYPE, node.span, f"{what} takes {takes}, but here is {described(node)}.", mend)
@@ -302,7 +301,7 @@ def mapping_of(node: Node, section: Section, notes: Notes, *, what: str, example
     notes.add(
         faults.WRONG_TYPE,
         node.span,
-        f"{what} must be a mapping with {listed(section.names, most=4)}, but here is {described(node)}.",
+        f"{what} must be a group with {listed(section.names, most=4)}, but here is {described(node)}.",
         f"Write for example `{example}`.",
     )
     return None

@@ -17,7 +17,28 @@ def quote(word: object) -> str:
     return f"`{text}`"
 
 
-_OFTEN = {"closed": "shut", "close": "shut", "clamped": "shut", "opened": "open", "connected": "joined", "full": "filled"}
+_OFTEN = {
+    "closed": "shut",
+    "close": "shut",
+    "clamped": "shut",
+    "covered": "shut",
+    "opened": "open",
+    "uncovered": "open",
+    "unclamped": "open",
+    "connected": "joined",
+    "full": "filled",
+    "tubing": "line",
+    "tube": "line",
+    "hose": "line",
+    "note": "why",
+    "reason": "why",
+    "comment": "why",
+    "role": "who",
+    "person": "who",
+    "action": "do",
+    "duration": "takes",
+    "time": "takes",
+}
 """Words that people write for those of the tool."""
 
 

@@ -21,7 +21,7 @@ from stepwell.source.near import quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
 from stepwell.source.notes import EnoughError, Notes
 from stepwell.source.scalars import resolve
-from stepwell.source.syntax import MOST_DEPTH, note_depth, note_syntax
+from stepwell.source.syntax import MOST_DEPTH, mend_of_twice, note_depth, note_syntax
 
 MOST_NODES = 50_000
 
@@ -86,6 +86,8 @@ class _Open:
     key: tuple[str, Span] | None = None
     skip: bool = False
     """The key has been refused, so its value is read and dropped."""
+    two: bool = False
+    """Two steps that run into each other."""
 
 
 @dataclass(slots=True)
@@ -284,10 +286,13 @@ class _Builder:
             self._key_not_text(node.span)
         elif (first := mapping.entries.get(node.text)) is not None:
             parent.skip = True
-            self.notes.add(
-                faults.DUPLICATE_KEY,
-                node.span,
-                f"{quote(node.text)} stands here twice; the first is in line {first.key_span.line}.",
-                "Delete one of them, or give it its own name. Two items of a list each begin with `- `.",
-                related=(Related(message="the first one", span=first.key_span),),
-            )
+            if not parent.two:
+                self.notes.add(
+                    faults.DUPLICATE_KEY,
+                    node.span,
+                    f"{quote(node.text)} stands here twice; the first is in line {first.key_span.line}.",
+                    mend_of_twice(node.text, mapping),
+                    related=(Related(message="the first one", span=first.key_span),),
+                )
+            # A second id is a second step without its dash: what follows is that step's, and no fault of its own.
+            parent.two = parent.two or node.text == "id"

@@ -8,6 +8,7 @@ from stepwell.circuit.entry import Arity, OptionSpec, Verb
 from stepwell.model.procedure import Action
 from stepwell.model.quantity import Quantity
 from stepwell.source import faults
+from stepwell.source.as_written import as_written
 from stepwell.source.amounts import example_of
 from stepwell.source.fields import Fields, described
 from stepwell.source.near import did_you_mean, listed, nearest, quote
@@ -62,7 +63,9 @@ def read_action(node: Node, scope: Scope) -> tuple[Action, ...]:
     if not isinstance(node, Mapping) or not node.entries:
         mend = "Write a verb and its part, for example `{open: prime-clamp}`."
         if isinstance(node, Scalar) and (guess := nearest(node.text.partition(" ")[0], verbs)):
-            mend = f"Write for example `{{{guess}: {node.text.partition(' ')[2] or 'prime-clamp'}}}`."
+            said = node.text.partition(" ")[2].removeprefix("the ").strip()
+            part = scope.labelled(said) or nearest(said, scope.parts or ()) or said
+            mend = f"Write for example `{{{guess}: {part or 'prime-clamp'}}}`."
         scope.notes.add(faults.WRONG_TYPE, node.span, f"An action is needed here, but here is {described(node)}.", mend)
         return ()
     if "together" in node.entries:
@@ -89,7 +92,7 @@ def _not_one_verb(node: Mapping, named: list[str], scope: Scope) -> None:
     verbs = scope.vocabulary.verbs_by_name
     first = next(iter(node.entries.values()))
     if named:
-        each = ", ".join(f"{{{name}: ...}}" for name in named[:3])
+        each = ", ".join(f"{{{name}: {as_written(node.entries[name].value)}}}" for name in named[:3])
         scope.notes.add(
             faults.MIXED_ITEM,
             node.entries[named[1]].key_span,
@@ -135,7 +138,8 @@ def _options(node: Mapping, verb: Verb, scope: Scope) -> Options:
                 faults.OPTION_MISSING,
                 node.entries[verb.name].key_span,
                 f"{quote(verb.name)} needs {quote(spec.name)}: {spec.summary}.",
-                f"Write for example `{{{verb.name}: ..., {spec.name}: {_example(spec)}}}`.",
+                f"Write for example `{{{verb.name}: {as_written(node.entries[verb.name].value)}, "
+                f"{spec.name}: {_example(spec)}}}`.",
             )
     return tuple(found)
 
@@ -183,7 +187,7 @@ def _on_parts(entry: Entry, verb: Verb, options: Options, scope: Scope) -> tuple
                 faults.WRONG_NUMBER_OF_PARTS,
                 entry.value.span,
                 f"{quote(verb.name)} takes two parts.",
-                f"Write `{{{verb.name}: [{_two_parts(verb, scope)}]}}`.",
+                f"Write `{{{verb.name}: [{_two_parts(verb, scope, nodes)}]}}`.",
             )
             return ()
         parts = [_part(node, verb, place, scope) for place, node in enumerate(nodes)]
@@ -216,11 +220,12 @@ def _on_each(node: Node, entry: Entry, verb: Verb, action: Action, scope: Scope)
     return () if part is None else (replace(action, parts=(part,), span=span),)
 
 
-def _two_parts(verb: Verb, scope: Scope) -> str:
-    """Two parts as an example: of this rig where it has such parts."""
+def _two_parts(verb: Verb, scope: Scope, nodes: list[Node]) -> str:
+    """Two parts as an example: of this rig where it has such parts, the first as it is written already."""
     parts = scope.parts or {}
     fitting = [[name for name, part in parts.items() if part.kind and part.kind.name in kinds] for kinds in verb.pairs]
-    first = fitting[0][0] if fitting[0] else f"the-{verb.pairs[0][0]}"
+    given = [node.text for node in nodes[:1] if isinstance(node, Scalar) and node.text in fitting[0]]
+    first = given[0] if given else fitting[0][0] if fitting[0] else f"the-{verb.pairs[0][0]}"
     second = next((name for name in fitting[1] if name != first), f"the-{verb.pairs[1][0]}")
     return f"{first}, {second}"
 

@@ -6,6 +6,7 @@ from stepwell.circuit.entry import Family
 from stepwell.diagnostics.span import Span
 from stepwell.model.rig import ATMOSPHERE, Chain
 from stepwell.source import faults
+from stepwell.source.as_written import as_written
 from stepwell.source.fields import Fields, described
 from stepwell.source.near import quote
 from stepwell.source.nodes import Listing, Mapping, Node, Scalar
@@ -19,11 +20,14 @@ def read_chains(fields: Fields, scope: Scope, parts: Mapping | None) -> tuple[Ch
     used: dict[str, Span] = {}
     through: set[str] = set()
     found: list[Chain] = []
+    before = len(scope.notes.findings)
     for node in fields.listing("chains", empty=False):
         chain = _chain(node, scope, used, through)
         if chain is not None:
             found.append(chain)
-    if parts is not None and fields.has("chains"):
+    # A chain that can't be read leaves parts over, which is no fault of theirs.
+    broken = len(scope.notes.findings) > before
+    if parts is not None and fields.has("chains") and not broken:
         for entry in parts.entries.values():
             _note_unused(entry.key, entry.key_span, scope, used, through)
     return tuple(found)
@@ -51,11 +55,13 @@ def _note_unused(name: str, span: Span, scope: Scope, used: dict[str, Span], thr
 
 def _chain(node: Node, scope: Scope, used: dict[str, Span], through: set[str]) -> Chain | None:
     if not isinstance(node, Listing):
+        names_said = isinstance(node, Scalar) and "," in node.text
+        example = as_written(node) if names_said else "prime-bag, prime-clamp, prime-line"
         scope.notes.add(
             faults.WRONG_TYPE,
             node.span,
             f"A chain is a list of parts, but here is {described(node)}.",
-            "Write for example `- [prime-bag, prime-clamp, prime-line]`.",
+            f"Put it in brackets: `- [{example}]`.",
         )
         return None
     names: list[Scalar] = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from stepwell.source import faults
@@ -26,6 +27,18 @@ def read_date(fields: Fields, key: str, scope: Scope, example: str = "2026-10-01
         faults.MALFORMED_DATE,
         entry.value.span,
         f"{quote(key)} takes a date, but here is {described(entry.value)}.",
-        f"Write year-month-day, for example `{key}: {example}`.",
+        f"Write year-month-day, for example `{key}: {_as_said(text) or example}`.",
     )
     return None
+
+
+_SAID = re.compile(r"([0-9]{1,2})\. ?([0-9]{1,2})\. ?([0-9]{4})")
+
+
+def _as_said(text: str) -> str:
+    """``31.03.2027`` as year-month-day; empty for what can't be told (with slashes, day and month are in doubt)."""
+    found = _SAID.fullmatch(text.strip())
+    try:
+        return "" if found is None else date(int(found[3]), int(found[2]), int(found[1])).isoformat()
+    except ValueError:
+        return ""

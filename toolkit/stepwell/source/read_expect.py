@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from stepwell.model.procedure import Condition, Expectation, Otherwise, Reading, Sight
-from stepwell.quantities.units import dimension_of
+from stepwell.quantities.units import UNITS, dimension_of
 from stepwell.source import faults
+from stepwell.source.as_written import as_written
 from stepwell.source.fields import Fields, described
 from stepwell.source.near import quote
 from stepwell.source.nodes import Entry, Mapping, Node, Scalar
@@ -45,9 +46,12 @@ def _reading(node: Mapping, scope: Scope) -> Reading | None:
     fields = Fields(node, READING, scope.notes, handle).check()
     part = fields.scalar("reading")
     ends = []
+    limits = {key: entry for key in ("at-least", "at-most") if (entry := fields.entry(key)) is not None}
+    units = [unit for entry in limits.values() if (unit := as_written(entry.value).partition(" ")[2]) in UNITS]
     for key in ("at-least", "at-most"):
-        entry = fields.entry(key)
-        ends.append(None if entry is None else read_quantity(entry.value, None, scope, quote(key), named=True))
+        value = limits[key].value if key in limits else None
+        unit = units[0] if units else ""
+        ends.append(None if value is None else read_quantity(value, None, scope, quote(key), named=True, unit=unit))
     if part is None:
         return None
     scope.known_part(part)
@@ -69,7 +73,7 @@ def _reading(node: Mapping, scope: Scope) -> Reading | None:
             )
             return None
         if not in_order(least, most):
-            note_reversed(node, scope, "The reading", least, most)
+            note_reversed(node, scope, "The reading", least, most, f"at-least: {most}, at-most: {least}")
     return Reading(part=part.text, at_least=least, at_most=most, span=node.span)
 
 

@@ -32,7 +32,9 @@ def info_of(entry: Entry, scope: Scope) -> PartInfo:
     """What others must know of a part; says nothing."""
     fits = entry.value.get("fits") if isinstance(entry.value, Mapping) else None
     word = fits.value.text if fits is not None and isinstance(fits.value, Scalar) else None
-    return PartInfo(id=entry.key, kind=kind_of(entry, scope), fits=word)
+    label = entry.value.get("label") if isinstance(entry.value, Mapping) else None
+    said = label.value.text if label is not None and isinstance(label.value, Scalar) else ""
+    return PartInfo(id=entry.key, kind=kind_of(entry, scope), fits=word, label=said)
 
 
 def read_part(entry: Entry, scope: Scope) -> Part | None:
@@ -41,7 +43,7 @@ def read_part(entry: Entry, scope: Scope) -> Part | None:
         scope.notes.add(
             faults.WRONG_TYPE,
             entry.value.span,
-            f"The part {quote(entry.key)} takes a mapping, but here is {described(entry.value)}.",
+            f"The part {quote(entry.key)} takes a group of `key: value`, but here is {described(entry.value)}.",
             f"Write for example `{entry.key}: {{kind: clamp, label: prime clamp}}`.",
         )
         return None

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from stepwell.model.procedure import Kind, KitItem, Procedure, Use
-from stepwell.model.rig import Rig
 from stepwell.source import faults
 from stepwell.source.fields import Fields, first_span, mapping_of
 from stepwell.source.meetings import note_meetings
@@ -16,25 +13,13 @@ from stepwell.source.read_items import read_body
 from stepwell.source.read_predicate import read_predicate
 from stepwell.source.read_settings import read_starts
 from stepwell.source.read_text import read_text, scalar_text, words_at
-from stepwell.source.scope import PartInfo, Scope
+from stepwell.source.rig_info import RigInfo, note_other_rig, owners
+from stepwell.source.scope import Scope
 from stepwell.source.sections import KIT_ITEM, PROCEDURE
 from stepwell.source.step_uses import note_uses, with_uses
 
 KINDS = tuple(kind.value for kind in Kind)
 USES = tuple(use.value for use in Use)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RigInfo:
-    """What a procedure must know of its rig, kept even where the rig's own file has faults."""
-
-    id: str
-    parts: dict[str, PartInfo] | None
-    labels: dict[str, str]
-    baselines: tuple[str, ...] | None
-    """None where the rig's file is too broken to tell."""
-    whole: Rig | None = None
-    """None where the rig's file has a fault."""
 
 
 def read_procedure(root: Node, scope: Scope, rigs: dict[str, RigInfo] | None) -> Procedure | None:
@@ -49,7 +34,7 @@ def read_procedure(root: Node, scope: Scope, rigs: dict[str, RigInfo] | None) ->
     name = node.get("procedure")
     scope.notes.procedure = getattr(name.value, "text", None) if name is not None else None
     fields.check()
-    scope.everywhere = None if rigs is None else frozenset(part for info in rigs.values() for part in info.parts or ())
+    scope.everywhere = None if rigs is None else owners(rigs)
     rig = _rig(fields, scope, rigs)
     people = _people(fields, scope)
     body = read_body(fields.listing("body", empty=False), scope)
@@ -59,7 +44,7 @@ def read_procedure(root: Node, scope: Scope, rigs: dict[str, RigInfo] | None) ->
     note_circles(body, scope, meetings=note_meetings(body, scope))
     starts = fields.entry("starts")
     ends = fields.entry("ends")
-    return Procedure(
+    found = Procedure(
         id=fields.named("procedure", "the id of a procedure"),
         title=fields.text("title"),
         version=fields.version(),
@@ -84,6 +69,8 @@ def read_procedure(root: Node, scope: Scope, rigs: dict[str, RigInfo] | None) ->
         span=None if name is None else name.span,
         ends_span=None if ends is None else ends.span,
     )
+    note_other_rig(fields, scope, rigs or {})
+    return found
 
 
 def _rig(fields: Fields, scope: Scope, rigs: dict[str, RigInfo] | None) -> str:

@@ -17,8 +17,13 @@ from stepwell.source.scope import Scope
 _RANGE = re.compile(r"\s*(?:\.\.+|…|–|—| - | to )\s*")
 
 
-def read_quantity(node: Node, dimension: str | None, scope: Scope, what: str, *, named: bool = False) -> Quantity | None:
-    """The quantity of a node; ``named`` allows the name of a number. ``what`` is how messages call it, quoted."""
+def read_quantity(
+    node: Node, dimension: str | None, scope: Scope, what: str, *, named: bool = False, unit: str = ""
+) -> Quantity | None:
+    """The quantity of a node; ``named`` allows the name of a number. ``what`` is how messages call it, quoted.
+
+    ``unit`` is the one that is likely meant where none is written.
+    """
     if (
         dimension == "count"
         and isinstance(node, Scalar)
@@ -36,7 +41,7 @@ def read_quantity(node: Node, dimension: str | None, scope: Scope, what: str, *,
         return None
     if named and is_name(node.text):
         return _number(node, dimension, scope)
-    found = read_amount(node.text, dimension)
+    found = read_amount(node.text, dimension, unit)
     if isinstance(found, Misread):
         kind = faults.WRONG_DIMENSION if found.dimension else faults.NOT_A_QUANTITY
         scope.notes.add(kind, node.span, found.message, found.mend)
@@ -96,7 +101,7 @@ def read_times(node: Node, scope: Scope, what: str) -> tuple[Quantity, Quantity]
     if least is None or most is None:
         return None
     if not in_order(least, most):
-        note_reversed(node, scope, what, least, most)
+        note_reversed(node, scope, what, least, most, f"{most} .. {least}")
         return None
     return least, most
 
@@ -106,11 +111,11 @@ def in_order(least: Quantity, most: Quantity) -> bool:
     return to(least, most.unit) <= float(most.value) * (1 + 1e-12) + 1e-15
 
 
-def note_reversed(node: Node, scope: Scope, what: str, least: Quantity, most: Quantity) -> None:
-    """Note a range that runs backwards."""
+def note_reversed(node: Node, scope: Scope, what: str, least: Quantity, most: Quantity, turned: str) -> None:
+    """Note a range that runs backwards; ``turned`` is the range as it is likely meant."""
     scope.notes.add(
         faults.RANGE_REVERSED,
         node.span,
         f"{what} runs from {least} to {most}, which is backwards.",
-        f"Write the smaller one first: {most} and {least}.",
+        f"Write the smaller one first: `{turned}`.",
     )

@@ -82,7 +82,7 @@ def _mapping(entry: Entry, section: Section, scope: Scope, example: str) -> Fiel
         scope.notes.add(
             faults.WRONG_TYPE,
             entry.key_span,
-            f"{quote(entry.key)} takes a mapping, but here is {described(entry.value)}.",
+            f"{quote(entry.key)} takes a group of `key: value`, but here is {described(entry.value)}.",
             f"Write for example `{entry.key}: {example}`.",
         )
         return None

@@ -10,8 +10,8 @@ from stepwell.source.nodes import Mapping, Node
 from stepwell.source.read_chain import read_chains
 from stepwell.source.read_date import read_date
 from stepwell.source.read_part import info_of, note_refs, read_part
-from stepwell.source.read_procedure import RigInfo
 from stepwell.source.read_settings import CONNECTED, FROM, JOINED, read_settings
+from stepwell.source.rig_info import RigInfo
 from stepwell.source.scope import Scope
 from stepwell.source.sections import RIG
 
@@ -102,7 +102,7 @@ def _baselines(fields: Fields, scope: Scope) -> list[Baseline]:
             scope.notes.add(
                 faults.WRONG_TYPE,
                 entry.value.span,
-                f"The baseline {quote(entry.key)} takes a mapping of states, but here is {described(entry.value)}.",
+                f"The baseline {quote(entry.key)} takes a group of states, but here is {described(entry.value)}.",
                 f"Write for example `{entry.key}: {{vent: shut}}`; `{{}}` if every part is at its default.",
             )
             continue

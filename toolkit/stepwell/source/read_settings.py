@@ -116,7 +116,7 @@ def _open_words(entry: Entry, node: Mapping, info: PartInfo | None, scope: Scope
         scope.notes.add(
             faults.WRONG_TYPE,
             node.span,
-            f"A baseline says exactly how {quote(entry.key)} is, but here is a mapping.",
+            f"A baseline says exactly how {quote(entry.key)} is, but here is a group of `key: value`.",
             "Write one word; what may differ belongs into the `starts` of a procedure.",
         )
         return ()
@@ -198,8 +198,10 @@ def read_starts(entry: Entry, scope: Scope) -> Starts | None:
         scope.notes.add(
             faults.WRONG_TYPE,
             node.span,
-            f"`starts` takes a mapping, but here is {described(node)}.",
-            "Write for example `starts: {from: unpacked, vent: open}`.",
+            f"`starts` takes a group of `key: value`, but here is {described(node)}.",
+            f"Write `starts: {{from: {node.text}}}`."
+            if isinstance(node, Scalar) and node.text in (scope.baselines or ())
+            else "Write for example `starts: {from: unpacked, vent: open}`.",
         )
         return None
     baseline = procedure = None

@@ -6,9 +6,10 @@ import re
 
 from stepwell.model.procedure import Action, Step, Warn
 from stepwell.source import faults
-from stepwell.source.fields import Fields, mapping_of
+from stepwell.source.as_written import as_written
+from stepwell.source.fields import Fields, first_span, mapping_of
 from stepwell.source.near import quote
-from stepwell.source.nodes import Mapping, Node, Scalar
+from stepwell.source.nodes import Listing, Mapping, Node, Scalar
 from stepwell.source.read_action import read_at_once, read_do
 from stepwell.source.read_expect import read_expectations, read_otherwise
 from stepwell.source.read_quantity import read_times
@@ -62,10 +63,12 @@ def read_id(fields: Fields, scope: Scope) -> str:
 
 def read_step(node: Mapping, scope: Scope, handle_key: str) -> Step | None:
     """The step of a mapping; None where it lacks what makes it a step."""
-    handle = node.entries[handle_key].key_span
+    handle = first_span(node) if handle_key in node.entries else node.span
     id_entry = node.get("id")
     name = f"the step {quote(id_entry.value.text)}" if id_entry and isinstance(id_entry.value, Scalar) else ""
     fields = Fields(node, STEP, scope.notes, handle, name)
+    if scope.people:
+        fields.examples["who"] = f"who: {scope.people[0]}"
     if id_entry is not None and isinstance(id_entry.value, Scalar):
         scope.notes.step = id_entry.value.text
     try:
@@ -127,6 +130,16 @@ def _at_once(fields: Fields, actions: tuple[Action, ...], scope: Scope) -> tuple
 
 
 def _role(fields: Fields, key: str, scope: Scope) -> str:
+    entry = fields.entry(key)
+    if entry is not None and isinstance(entry.value, Listing) and len(entry.value.items) > 1:
+        roles = [as_written(item) for item in entry.value.items]
+        scope.notes.add(
+            faults.WRONG_TYPE,
+            entry.value.span,
+            f"{quote(key)} takes one role, but here are {len(roles)}.",
+            f"Write `{key}: {roles[0]}`; the other can be `confirm: {roles[1]}`, or does a step of its own.",
+        )
+        return ""
     node = fields.scalar(key)
     return "" if node is None else scope.role(node)
 

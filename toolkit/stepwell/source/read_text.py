@@ -85,6 +85,7 @@ def _named(match: re.Match[str], node: Scalar, scope: Scope) -> Run | None:
     if scope.parts is None or scope.numbers is None:
         return PartName(name)
     known = (*scope.parts, *scope.numbers)
+    scope.strangers.append(name)
     scope.notes.add(
         faults.UNKNOWN_NAME_IN_TEXT,
         span,

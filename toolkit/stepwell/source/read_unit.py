@@ -76,7 +76,7 @@ def _inner(entry: Entry, section: Section, scope: Scope, example: str) -> Fields
         scope.notes.add(
             faults.WRONG_TYPE,
             entry.value.span if not isinstance(entry.value, Scalar) or entry.value.text else entry.key_span,
-            f"{quote(entry.key)} takes a mapping, but here is {described(entry.value)}.",
+            f"{quote(entry.key)} takes a group of `key: value`, but here is {described(entry.value)}.",
             f"Write for example `{entry.key}: {example}`.",
         )
         return None

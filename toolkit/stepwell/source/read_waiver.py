@@ -52,6 +52,7 @@ def read_waiver(
         until=until,
         path=scope.notes.path,
         span=None if rule is None else rule.span,
+        until_span=node.entries["until"].span,
     )
 
 

@@ -54,7 +54,7 @@ _STATE: Schema = {"type": "string", "minLength": 1}
 _JOINED: Schema = {
     "description": "Pairs of ends that are joined. Example: joined: [[drain-end, return-end]]",
     "type": "array",
-    "items": {"type": "array", "items": WORD, "minItems": 2, "maxItems": 2},
+    "items": {"type": "array", "items": WORD, "minItems": 2, "maxItems": 2, "uniqueItems": True},
 }
 
 _CONNECTED: Schema = {

@@ -24,6 +24,7 @@ class PartInfo:
     kind: PartKind | None
     traits: tuple[str, ...] = ()
     fits: str | None = None
+    label: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,8 +68,10 @@ class Scope:
     """Ids of steps that this rig does not need, or that can't be known."""
     suffix: str = ""
     """What is put behind each id while the steps of a ``for-each`` are read for one part."""
-    everywhere: frozenset[str] | None = None
-    """The parts of all the unit's rigs."""
+    everywhere: Mapping[str, tuple[str, ...]] | None = None
+    """The parts of all the unit's rigs, each with the rigs that have it."""
+    strangers: list[str] = field(default_factory=list)
+    """Names that were taken for parts and are none of this rig."""
     uses: list[StepUse] = field(default_factory=list)
     written: int = 0
     """Actions that short forms were written out to."""
@@ -121,12 +124,24 @@ class Scope:
         """Note that the rig has no part of this name."""
         rig = f"The rig {quote(self.rig)}" if self.rig else "The rig"
         known = tuple(self.parts or ())
+        self.strangers.append(name)
         mend = did_you_mean(name, known, what="Its parts are", most=8) or "Add it to the `parts` of the rig."
+        others = (self.everywhere or {}).get(name, ())
+        labelled = self.labelled(name)
         if self.numbers is not None and name in self.numbers:
             mend = f"{quote(name)} is a number of the unit; a part is needed here."
         elif self.roles is not None and name in self.roles and nearest(name, known) is None:
             mend = f"{quote(name)} is a role; a part is needed here."
+        elif labelled:
+            mend = f"Write its id, {quote(labelled)}; {quote(name)} is the label that is printed."
+        elif others and self.rig:
+            mend = f"It is a part of {listed(others)}: name a part of {quote(self.rig)}, or correct `rig` of this procedure."
         self.notes.add(faults.UNKNOWN_PART, span, f"{rig} has no part {quote(name)}.", mend)
+
+    def labelled(self, words: str) -> str | None:
+        """The part that these words are the label of, or None."""
+        plain = words.casefold().strip().removeprefix("the ")
+        return next((part.id for part in (self.parts or {}).values() if plain and part.label.casefold() == plain), None)
 
     def kind_fits(self, info: PartInfo | None, kinds: tuple[str, ...], span: Span, doing: str) -> None:
         """Note a part of a kind that something is not for; ``doing`` is such as "`open` can be done to"."""

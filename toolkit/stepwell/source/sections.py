@@ -58,7 +58,7 @@ PROCEDURE = _section(
     Key("use-when", "a text", "use-when: Before any move of a supported patient."),
     Key("do-not-use-when", "a text", "do-not-use-when: The wall supply has failed."),
     Key("kit", "a list of things to fetch", 'kit: [{name: sterile towel, amount: "2"}, {part: prime-bag}]'),
-    Key("starts", "a mapping of states", "starts: {from: unpacked, vent: open}"),
+    Key("starts", "a group of states", "starts: {from: unpacked, vent: open}"),
     Key("ends", "a list of conditions", "ends: [{shut: vent}]"),
     Key("cautions", "a list of texts", "cautions: [Do not run the pump dry.]"),
     Key("sources", "a list of texts", "sources: [Common practice.]"),
@@ -207,9 +207,9 @@ RIG = _section(
     _need("title", "a text", "title: Adult bedside set"),
     _need("version", "a version in quotes", 'version: "1.0.0"'),
     Key("inspected", "a date", "inspected: 2026-10-01"),
-    _need("parts", "a mapping of parts", "parts: {vent: {kind: vent, label: vent}}"),
+    _need("parts", "a group of parts", "parts: {vent: {kind: vent, label: vent}}"),
     _need("chains", "a list of chains", "chains: [[prime-bag, prime-clamp, prime-line]]"),
-    Key("baselines", "a mapping of baselines", "baselines: {unpacked: {vent: shut}}"),
+    Key("baselines", "a group of baselines", "baselines: {unpacked: {vent: shut}}"),
 )
 PART = _section(
     "the part",
@@ -227,18 +227,18 @@ UNIT = _section(
     Key("region", "a word", "region: eu"),
     Key("languages", "a list of languages", "languages: [en]"),
     Key("reading-distance", "a length", "reading-distance: 60 cm"),
-    _need("roles", "a mapping of roles", "roles: {nurse: {label: Nurse, mark: N}}"),
-    Key("numbers", "a mapping of numbers", "numbers: {sweep-start: {value: 4 L/min}}"),
-    Key("policy", "a mapping of policies", "policy: {coming-off: return-first}"),
+    _need("roles", "a group of roles", "roles: {nurse: {label: Nurse, mark: N}}"),
+    Key("numbers", "a group of numbers", "numbers: {sweep-start: {value: 4 L/min}}"),
+    Key("policy", "a group of policies", "policy: {coming-off: return-first}"),
     Key("notice", "a text", "notice: Call the duty specialist on the unit's own number."),
-    Key("review", "a mapping", "review: {signers: {...}, quorum: {routine: {nurse: 1}}}"),
-    Key("places", "a mapping of places", "places: {trolley-1: {label: Trolley in bay 1, cards: [air-in-circuit]}}"),
+    Key("review", "a group of `key: value`", "review: {signers: {...}, quorum: {routine: {nurse: 1}}}"),
+    Key("places", "a group of places", "places: {trolley-1: {label: Trolley in bay 1, cards: [air-in-circuit]}}"),
 )
 REVIEW = _section(
     "the review policy",
     (_U, "/definitions/review"),
-    _need("signers", "a mapping of signers", "signers: {physician-a: {roles: [physician], key: ssh-ed25519 AAAA...}}"),
-    _need("quorum", "a mapping of roles and numbers", "quorum: {routine: {nurse: 1, physician: 1}}"),
+    _need("signers", "a group of signers", "signers: {physician-a: {roles: [physician], key: ssh-ed25519 AAAA...}}"),
+    _need("quorum", "a group of roles and numbers", "quorum: {routine: {nurse: 1, physician: 1}}"),
     Key("minutes-count", "true or false", "minutes-count: true"),
     Key("review-after-months", "a whole number", "review-after-months: 12"),
     Key("copy-valid-days", "a whole number", "copy-valid-days: 30"),
@@ -275,7 +275,7 @@ TERMS = _section(
     "the terms",
     (_T, ""),
     Key("synonyms", "a list of lists of words", "synonyms: [[air embolism, bubbles]]"),
-    Key("avoid", "a mapping of words", "avoid: {as required: state the value}"),
+    Key("avoid", "a group of words", "avoid: {as required: state the value}"),
 )
 RULE = _section(
     "the rule",
@@ -312,7 +312,7 @@ RULE = _section(
     Key("message", "a text", 'message: "{s} is zeroed when its chamber is not surely dry."'),
     Key("mend", "a text", 'mend: "Zero {s} before the prime line is opened."'),
     Key("procedures", "a list of kinds of procedure", "procedures: [routine]"),
-    Key("policy", "a mapping of policies", "policy: {coming-off: return-first}"),
+    Key("policy", "a group of policies", "policy: {coming-off: return-first}"),
     Key("core", "true or false", "core: true"),
 )
 RULE_SOURCE = _section(

@@ -10,7 +10,9 @@ import yaml
 from stepwell.diagnostics.span import Span
 from stepwell.source import faults
 from stepwell.source.near import quote
+from stepwell.source.nodes import Mapping
 from stepwell.source.notes import Notes
+from stepwell.source.slip_of_pen import slip_before
 
 _VALUE_LINE = re.compile(r"(?P<before>\s*(?:- )*(?:[\w-]+:\s+)?)(?P<value>\S.*)")
 
@@ -33,6 +35,11 @@ def note_syntax(error: yaml.YAMLError, lines: list[str], notes: Notes) -> None:
         _add(notes, notes.top(), "The file is not YAML.", "Look at the file in a text editor.")
         return
     span = _span(mark, lines, notes)
+    slip = slip_before(lines, mark.line, start.line if start is not None else mark.line)
+    if slip is not None and "maximum nesting depth" not in problem:
+        place = Span(path=notes.path, line=slip.line, column=slip.column, end_line=slip.line, end_column=slip.column + 1)
+        _add(notes, place, slip.message, slip.mend)
+        return
     if "maximum nesting depth" in problem:
         note_depth(span, notes)
         return
@@ -42,10 +49,12 @@ def note_syntax(error: yaml.YAMLError, lines: list[str], notes: Notes) -> None:
         _add(
             notes,
             Span(path=notes.path, line=line, column=column, end_line=line, end_column=column + len(text)),
-            f"A text that begins with `{text[0]}` is read as a {'mapping' if text[0] == '{' else 'list'}.",
+            f"A text that begins with `{text[0]}` is read as a {'group of `key: value`' if text[0] == '{' else 'list'}.",
             f'Put the whole text in quotes: "{text}"',
         )
         return
+    if start is not None and ("flow sequence" in context or "flow mapping" in context):
+        span = _span(start, lines, notes)  # where the bracket was opened, not where reading stopped
     _add(notes, span, *_said(problem, context, span, lines))
 
 
@@ -96,8 +105,8 @@ def _said(problem: str, context: str, span: Span, lines: list[str]) -> tuple[str
         return "A list that begins with `[` is not closed, or a comma is missing.", "Close it with `]`."
     if "flow mapping" in context or "',' or '}'" in problem:
         return (
-            "A mapping that begins with `{` is not closed, or a comma is missing.",
-            "Close it with `}`; a text that begins with `{` must be in quotes.",
+            "What begins with `{` is not closed, or a comma is missing.",
+            "Close it with `}`, and put a comma between its keys; a text that begins with `{` must be in quotes.",
         )
     if "could not find expected ':'" in problem:
         return "This line has no `: ` after its key.", "Write `key: value`, with a space after the colon."
@@ -114,3 +123,12 @@ def _said(problem: str, context: str, span: Span, lines: list[str]) -> tuple[str
     if "undefined alias" in problem:
         return "A text can't begin with `*`.", "Put the whole text in quotes."
     return f"YAML stops here: {problem or context}.", "Look at the quotes, brackets and indentation of this line."
+
+
+def mend_of_twice(key: str, mapping: Mapping) -> str:
+    """What to do about a key that stands twice in one place."""
+    if key == "id" and mapping.entries:
+        return "A new step begins with a dash: write `- id: ...`, indented as the other steps are."
+    if "id" in mapping.entries and "who" in mapping.entries:
+        return "Delete one of them, or make the second one a step of its own, which begins with `- id: ...`."
+    return "Delete one of them, or give it its own name. Two items of a list each begin with `- `."

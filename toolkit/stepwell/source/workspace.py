@@ -24,12 +24,13 @@ from stepwell.source.files import FOLDERS, SourceFile, belongs, files_of, load_f
 from stepwell.source.near import quote
 from stepwell.source.nodes import Mapping, Node
 from stepwell.source.notes import EnoughError, Notes
-from stepwell.source.read_procedure import RigInfo, read_procedure
+from stepwell.source.read_procedure import read_procedure
 from stepwell.source.read_review import note_lost_cards
 from stepwell.source.read_rig import read_rig
 from stepwell.source.read_rule import read_rule
 from stepwell.source.read_unit import names_of, read_unit, with_terms
 from stepwell.source.read_waiver import read_waiver
+from stepwell.source.rig_info import RigInfo
 from stepwell.source.scope import PartInfo, Scope
 from stepwell.source.several_rigs import for_rig, merge, readings, rigs_named, variant
 from stepwell.source.vocabulary import Vocabulary, built_in
