@@ -54,7 +54,7 @@ def found(report: CheckReport, rule: str) -> Finding:
     [
         (QUESTION, "expectation-not-met", 'Every answer to this question is for the case "the return clamp is open"', 4),
         (REPEAT, "expectation-not-met", 'After its last round this repeat waits for "the pump is running"', 4),
-        (HOLD, "hold-not-met", 'This hold waits for "the pump is running"', 4),
+        (HOLD, "hold-not-met", 'This hold waits for "the pump is running"', 6),
         (EXPECT, "expectation-not-met", 'This step expects "the pump is running"', 4),
         (REFUSED, "action-cannot-be-done", "In some permitted order this can't be done", 4),
     ],

@@ -120,14 +120,15 @@ def _marked(mistake: Mistake) -> tuple[tuple[int, str], ...]:
 
 def _lines(error: ValidationError, pointer: str, where: dict[str, Any]) -> list[int]:
     """A key that does not belong is marked itself; anything else at the value, or at the key before it."""
-    if error.validator in ("additionalProperties", "propertyNames") and isinstance(error.instance, dict):
+    keys = []
+    if error.validator == "additionalProperties":
         known = error.schema.get("properties", {}) if isinstance(error.schema, dict) else {}
-        strange = [key for key in error.instance if key not in known and error.validator == "additionalProperties"]
-        spans = [where[f"{pointer}/{key}"].key for key in strange if f"{pointer}/{key}" in where]
-        if spans:
-            return [span.line for span in spans if span is not None]
-    if error.validator == "enum" and pointer not in where:
-        return []
+        keys = [key for key in error.instance if key not in known]
+    elif isinstance(error.instance, str) and "propertyNames" in error.absolute_schema_path:
+        keys = [error.instance]
+    spans = [where[f"{pointer}/{key}"].key for key in keys if f"{pointer}/{key}" in where]
+    if spans:
+        return [span.line for span in spans if span is not None]
     place = where.get(pointer)
     if place is None:
         return []

@@ -74,6 +74,8 @@ class PartKind:
     refs: tuple[RefSpec, ...] = ()
     words: tuple[WordSpec, ...] = ()
     traits: tuple[tuple[str, str], ...] = ()
+    sorts: tuple[str, ...] = ()
+    """Traits of which a part must have one: what is right for it differs so much that nothing may be assumed."""
     states: tuple[tuple[str, str], ...] = ()
     variables: tuple[tuple[str, tuple[str, ...]], ...] = ()
     """The state variables that the state words belong to, each with its words in order; the first is the default.

@@ -48,8 +48,8 @@ class Finding:
         return signal_word(self.severity, self.certainty)
 
 
-def reading_order(finding: Finding) -> tuple[int, str, int, int, str]:
-    """Sort key for a list of findings: worst first, then by place, then by name."""
+def reading_order(finding: Finding) -> tuple[bool, int, str, int, int, str]:
+    """Sort key for a list of findings: worst first, then by place, then by name; what is waived comes after the rest."""
     span = finding.span
     place = (span.path, span.line, span.column) if span else ("", 0, 0)
-    return (-finding.severity, *place, finding.rule)
+    return (bool(finding.waived), -finding.severity, *place, finding.rule)

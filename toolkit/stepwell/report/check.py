@@ -27,7 +27,7 @@ from stepwell.report.faults import POLICY_NOT_RECORDED
 from stepwell.report.keep import NOTHING_KEPT, Cache, Keeper, NoCache, narrowed
 from stepwell.report.pictures import pictures_of
 from stepwell.report.results import Bound, CheckReport, Orders, ProcedureReport, Status, Verdict
-from stepwell.report.starts import UnknownStartError, start_states
+from stepwell.report.starts import UnknownStartError, start_states, starts_not_told
 from stepwell.report.waivers import Elsewhere, Waived, waived
 from stepwell.report.world import CircuitWorld, Here
 from stepwell.rules.applies import rules_for, unrecorded
@@ -242,7 +242,7 @@ class _Check:
         )
         self.findings += [finding for rule in self.rules for finding in waived.found.get(rule.name, ())]
         self.findings += [*told.others(), *waived.faults, *self._policy_findings(statuses)]
-        self.findings += words_and_actions(self.procedure, self.rig)
+        self.findings += [*starts_not_told(self.procedure, self.rig), *words_and_actions(self.procedure, self.rig)]
         self.findings += writing_findings(Page(self.procedure, self.rig, self.unit))
         return ProcedureReport(
             procedure=self.procedure.id,

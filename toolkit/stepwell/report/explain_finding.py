@@ -201,7 +201,8 @@ class RunFindings:
         trap = find_trap(self.world, about, told.asks, self.program, item.run, tuple(told.nodes))
         step = node.step if isinstance(node, Look) else None
         found = self._fault(fault, message, mend, told, parts_in(about)[:8], step, trap)
-        exact = next((span_of(c) for c, w in zip(conditions, wanted, strict=True) if w == about), None)
+        pairs = zip(conditions, wanted, strict=True) if isinstance(node, Look | Bar) else ()
+        exact = next((span_of(condition) for condition, on_rig in pairs if on_rig == about), None)
         return replace(found, span=exact or (None if step else self.places.get(node.name)) or found.span)
 
     def _of_ends(self, unmet: tuple[Predicate, ...]) -> Span | None:

@@ -77,6 +77,12 @@ POLICY_NOT_RECORDED = Fault(
     severity=Severity.SERIOUS,
     summary="A procedure has an order on which published practice disagrees, and the unit has not recorded its policy.",
 )
+STARTS_NOT_TOLD = Fault(
+    name="starts-not-told",
+    code="SW212",
+    severity=Severity.SERIOUS,
+    summary="A procedure with actions does not say in which state it starts, so it was searched from every part's default.",
+)
 FAULTS: tuple[Fault, ...] = (
     CANNOT_BE_DONE,
     EXPECTATION_NOT_MET,
@@ -88,4 +94,5 @@ FAULTS: tuple[Fault, ...] = (
     WAIVER_EXPIRED,
     WAIVER_UNUSED,
     POLICY_NOT_RECORDED,
+    STARTS_NOT_TOLD,
 )

@@ -7,8 +7,10 @@ from itertools import product
 from stepwell.circuit.layout import Layout, State
 from stepwell.circuit.settings import apply_settings, baseline_state
 from stepwell.circuit.settle import settle
+from stepwell.diagnostics.finding import Finding
 from stepwell.model.procedure import Procedure
-from stepwell.model.rig import Setting
+from stepwell.model.rig import Rig, Setting
+from stepwell.report.faults import STARTS_NOT_TOLD
 
 MOST_STARTS = 4096
 
@@ -36,3 +38,21 @@ def start_states(layout: Layout, procedure: Procedure, handed_over: tuple[State,
         if len(found) > MOST_STARTS:
             raise UnknownStartError(f"more than {MOST_STARTS} starts are left open")
     return tuple(found)
+
+
+def starts_not_told(procedure: Procedure, rig: Rig) -> tuple[Finding, ...]:
+    """A finding where a procedure with actions leaves out its ``starts``: every verdict then rests on what nobody wrote."""
+    if procedure.starts is not None:
+        return ()
+    base = rig.baselines[0].name if rig.baselines else "unpacked"
+    return (
+        Finding(
+            rule=STARTS_NOT_TOLD.name,
+            code=STARTS_NOT_TOLD.code,
+            severity=STARTS_NOT_TOLD.severity,
+            message="The procedure does not say in which state it starts; every part was taken to be at its default.",
+            mend=f"Add for example `starts: {{from: {base}}}`, with a baseline of {rig.id} and what differs from it.",
+            span=procedure.span,
+            procedure=procedure.id,
+        ),
+    )

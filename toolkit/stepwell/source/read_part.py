@@ -67,6 +67,14 @@ def read_part(entry: Entry, scope: Scope) -> Part | None:
             "Keep `traits`.",
         )
     traits = read_traits([*([single] if single else []), *fields.listing("traits")], kind, scope)
+    if kind.sorts and not set(kind.sorts) & set(traits) and not (single or fields.has("traits")):
+        words = " or ".join(f"`trait: {word}`" for word in kind.sorts)
+        scope.notes.add(
+            faults.MISSING_KEY,
+            entry.key_span,
+            f"The {kind.name} {quote(entry.key)} does not say which sort it is: {kind.summary}",
+            f"Add {words}.",
+        )
     if ROAMING in traits and not fields.has("place"):
         scope.notes.add(
             faults.MISSING_KEY,

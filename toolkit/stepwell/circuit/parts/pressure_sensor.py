@@ -18,6 +18,7 @@ KIND = PartKind(
         ("built-in", "part of the set, zeroed while dry"),
         ("fluid-line", "on a fluid line, zeroed wet and open to air"),
     ),
+    sorts=("built-in", "fluid-line"),
     states=(
         ("unplugged", "no cable"),
         ("plugged", "cable connected"),
