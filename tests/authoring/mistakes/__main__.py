@@ -25,7 +25,8 @@ def show(answer: Answer) -> None:
     """One answer, with what is wrong with it."""
     wrong = [name for name in ("right_line", "right_mend", "plain", "terminal", "page") if not getattr(answer, name)]
     print(f"{'ok   ' if not wrong else 'WRONG'} {answer.mistake.name} {' '.join(wrong)}")
-    print(f"      line {answer.line} of {answer.mistake.lines}: {answer.message}\n      to mend: {answer.mend} (+{answer.more})")
+    print(f"      line {answer.line} of {answer.mistake.lines}: {answer.message}")
+    print(f"      to mend: {answer.mend} (+{answer.more})")
     if answer.schema is not None:
         print(f"      schema {'ok' if answer.schema else 'WRONG'}: {'; '.join(answer.marked) or 'nothing marked'}")
 

@@ -140,5 +140,3 @@ def _schema_right(mistake: Mistake, marked: tuple[tuple[int, str], ...]) -> bool
     """The right line is marked, and not many others."""
     lines = {line for line, _ in marked}
     return bool(lines & set(mistake.lines)) and len(lines - set(mistake.lines)) <= 1
-
-

@@ -52,7 +52,7 @@ def units_of(dimension: str | None) -> tuple[str, ...]:
 
 
 def read_amount(text: str, dimension: str | None, unit: str = "") -> Quantity | Misread:
-    """Read a quantity and see that it is of the wanted dimension (None: any). ``unit`` is the likely one where none stands."""
+    """Read a quantity and see that it is of the wanted dimension (None: any). ``unit`` is likely where none stands."""
     text = text.strip()
     if len(text) > 200:
         return Misread("This is too long to be a quantity.", f"Write for example `{example_of(dimension)}`.")
@@ -92,8 +92,8 @@ def _misread(text: str, dimension: str | None, unit: str) -> Misread:
     return Misread(message, f"Units here are {listed(units_of(dimension), most=20)}.")
 
 
-_SPOKEN = {"a": "1", "an": "1", "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7",
-           "eight": "8", "nine": "9", "ten": "10", "fifteen": "15", "twenty": "20", "thirty": "30", "sixty": "60"}  # fmt: skip
+_SPOKEN = {"a": "1", "an": "1", "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "ten": "10",
+           "fifteen": "15", "twenty": "20", "thirty": "30", "sixty": "60"}  # fmt: skip
 
 
 def _spoken(text: str, dimension: str | None) -> str:

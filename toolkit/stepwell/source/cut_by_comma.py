@@ -6,7 +6,7 @@ import re
 
 from stepwell.source import faults
 from stepwell.source.near import quote
-from stepwell.source.nodes import Entry, Mapping, Scalar
+from stepwell.source.nodes import Entry, Mapping, Node, Scalar
 from stepwell.source.notes import Notes
 from stepwell.source.scalars import resolve
 
@@ -23,17 +23,16 @@ def note_comma(entry: Entry, node: Mapping, notes: Notes) -> bool:
     at = keys.index(entry.key)
     before = node.entries[keys[at - 1]] if at else None
     first = before.value if before is not None else None
-    if before is not None and isinstance(first, Scalar) and first.plain and re.fullmatch(r"-?[0-9]+", first.text):
-        if _FRACTION.fullmatch(entry.key):
-            number = f"{first.text}.{entry.key}"
-            notes.add(
-                faults.TEXT_CUT_BY_COMMA,
-                entry.key_span,
-                f"Inside braces a comma ends the value, so {quote(f'{first.text},{entry.key}')} is not one number.",
-                f"Write a point: `{before.key}: {number}`.",
-            )
-            before.value = Scalar(text=number, value=resolve(number), plain=True, span=first.span)
-            return True
+    number = _number(first, entry.key)
+    if before is not None and isinstance(first, Scalar) and number:
+        notes.add(
+            faults.TEXT_CUT_BY_COMMA,
+            entry.key_span,
+            f"Inside braces a comma ends the value, so {quote(f'{first.text},{entry.key}')} is not one number.",
+            f"Write a point: `{before.key}: {number}`.",
+        )
+        before.value = Scalar(text=number, value=resolve(number), plain=True, span=first.span)
+        return True
     if " " not in entry.key:
         return False
     said = f"{first.text}, {entry.key}" if isinstance(first, Scalar) else entry.key
@@ -47,3 +46,9 @@ def note_comma(entry: Entry, node: Mapping, notes: Notes) -> bool:
         f"Put the whole text in quotes{straight}{example}.",
     )
     return True
+
+
+def _number(first: Node | None, rest: str) -> str:
+    """``6`` and ``35 mm`` as the number that was meant; empty where they are none."""
+    whole = isinstance(first, Scalar) and first.plain and re.fullmatch(r"-?[0-9]+", first.text)
+    return f"{first.text}.{rest}" if isinstance(first, Scalar) and whole and _FRACTION.fullmatch(rest) else ""

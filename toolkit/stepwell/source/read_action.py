@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from stepwell.circuit.entry import Arity, OptionSpec, Verb
 from stepwell.model.procedure import Action
 from stepwell.model.quantity import Quantity
 from stepwell.source import faults
-from stepwell.source.as_written import as_written
 from stepwell.source.amounts import example_of
+from stepwell.source.as_written import as_written
 from stepwell.source.fields import Fields, described
 from stepwell.source.near import did_you_mean, listed, nearest, quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
@@ -220,7 +221,7 @@ def _on_each(node: Node, entry: Entry, verb: Verb, action: Action, scope: Scope)
     return () if part is None else (replace(action, parts=(part,), span=span),)
 
 
-def _two_parts(verb: Verb, scope: Scope, nodes: list[Node]) -> str:
+def _two_parts(verb: Verb, scope: Scope, nodes: Sequence[Node]) -> str:
     """Two parts as an example: of this rig where it has such parts, the first as it is written already."""
     parts = scope.parts or {}
     fitting = [[name for name, part in parts.items() if part.kind and part.kind.name in kinds] for kinds in verb.pairs]
