@@ -1,0 +1,1 @@
+"""The smallest change to a procedure that mends what was found, re-checked against everything else."""

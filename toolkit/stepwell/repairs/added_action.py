@@ -1,0 +1,107 @@
+"""A repair that adds the action that is missing, such as the clamp that was forgotten."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+
+from stepwell.model.procedure import Action, Step, steps_of
+from stepwell.orders.program import Do
+from stepwell.repairs.actions import actions_of, model_for, step_of
+from stepwell.repairs.changes import AddStep, Change
+from stepwell.repairs.ids import fresh_id
+from stepwell.repairs.leaves import Leaf
+from stepwell.repairs.scene import Scene
+from stepwell.repairs.trouble import Trouble, left_over
+from stepwell.report.world import Here
+
+MOST_ACTIONS = 4
+CURES = 6
+
+
+def added_actions(scene: Scene, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
+    """Actions that, done just before it strikes, leave nothing of it: fewer first, then by how near they are put to it."""
+    cures = _cures(scene, trouble)
+    for leaf, before in _spots(scene, trouble):
+        for actions in cures:
+            yield _added(scene, actions, leaf, before)
+
+
+def _cures(scene: Scene, trouble: Trouble) -> list[tuple[Action, ...]]:
+    """The smallest sets of actions that mend it in the state before it strikes, those of the unit's own steps first."""
+    own = {action for card in scene.workspace.procedures for step in steps_of(card.body) for action in step.do}
+    every = sorted(
+        actions_of(scene.rig, scene.models),
+        key=lambda one: (not any(part in trouble.parts for part in one.parts), one not in own, one.verb == "wait"),
+    )
+    states = [(left_over(scene.world, trouble, trouble.before), (), trouble.before)]
+    chosen: list[tuple[int, tuple[Action, ...], Here]] = list(states)
+    for _ in range(MOST_ACTIONS):
+        reached = []
+        for left, done, state in chosen:
+            for action in every:
+                after = _after(scene, trouble, state, action)
+                if after is None:
+                    continue
+                rest = left_over(scene.world, trouble, after)
+                if rest < left:
+                    reached.append((rest, (*done, action), after))
+        mended = [done for left, done, _ in reached if not left]
+        if mended:
+            return mended[:CURES]
+        chosen = sorted(reached, key=lambda one: one[0])[:2]
+    return []
+
+
+def _after(scene: Scene, trouble: Trouble, state: Here, action: Action) -> Here | None:
+    who = trouble.spring.who if trouble.spring is not None else ""
+    acted = scene.world.act(state, Do(step="new", who=who, index=0, actions=(action,)))
+    return None if acted.broke else acted.state
+
+
+def _spots(scene: Scene, trouble: Trouble) -> Iterator[tuple[Leaf, bool]]:
+    """Just before it strikes, then further and further up; at the end of a card, just behind what set it up, then the end."""
+    fit = [leaf for leaf in scene.leaves if not leaf.loose]
+    at = scene.leaf(trouble.at)
+    if at is not None:
+        yield from ((leaf, True) for leaf in reversed(fit) if leaf.place <= at.place)
+        return
+    trap = scene.leaf(trouble.trap)
+    if trap is not None and trap in fit:
+        yield trap, False
+    plain = [leaf for leaf in fit if not leaf.sheltered and not leaf.lane]
+    if plain:
+        yield plain[-1], False
+    yield from ((leaf, True) for leaf in reversed(plain))
+
+
+def _added(scene: Scene, actions: tuple[Action, ...], leaf: Leaf, before: bool) -> tuple[Change, ...]:
+    """One new step for each run of actions with the same verb and options."""
+    kinds = {part.id: part.kind for part in scene.rig.parts}
+    used = {one.id for one in scene.leaves}
+    steps: list[Step] = []
+    for _, group in groupby(actions, key=lambda one: (one.verb, one.options)):
+        alike = tuple(group)
+        model = model_for(alike, scene.rig, scene.models, kinds)
+        new = fresh_id(used, (scene.procedure.id, str(alike)))
+        used.add(new)
+        steps.append(step_of(new, _who(scene, leaf, alike, "" if model is None else model.step.who), alike, model))
+    ordered = steps if before else list(reversed(steps))
+    return tuple(AddStep(step=step, anchor=leaf.id, before=before) for step in ordered)
+
+
+def _who(scene: Scene, leaf: Leaf, actions: tuple[Action, ...], usual: str) -> str:
+    """Whose lane it is; else who handles such a thing on this card, or else in the model; else who stands beside it."""
+    if leaf.lane:
+        return leaf.lane
+    parts = {part for action in actions for part in action.parts}
+    for step in steps_of(scene.procedure.body):
+        if any(action.verb == actions[0].verb and parts & {*action.parts} for action in step.do):
+            return step.who
+    for step in steps_of(scene.procedure.body):
+        if any(parts & {*action.parts} for action in step.do):
+            return step.who
+    if usual in scene.procedure.people:
+        return usual
+    who = getattr(leaf.item, "who", "")
+    return who if who in scene.procedure.people else scene.procedure.people[0]

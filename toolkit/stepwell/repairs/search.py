@@ -1,0 +1,127 @@
+"""The search for the smallest sufficient change: proposals of every sort, re-checked one after another within a bound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from stepwell.diagnostics.severity import Severity
+from stepwell.model.procedure import Body, Procedure
+from stepwell.model.workspace import Workspace
+from stepwell.repairs.added_action import added_actions
+from stepwell.repairs.added_check import added_checks
+from stepwell.repairs.added_order import added_orders
+from stepwell.repairs.changes import Change, NoPlaceError, all_changed
+from stepwell.repairs.kept_slips import KeptSlips, Silent
+from stepwell.repairs.moved_step import lifted_over_a_look, moved_steps
+from stepwell.repairs.recheck import Rechecks, at_first_sight
+from stepwell.repairs.scene import Scene, scene_of
+from stepwell.repairs.trouble import Key, Trouble
+from stepwell.report.starts import UnknownStartError
+
+SORTS: tuple[Callable[[Scene, Trouble], Iterator[tuple[Change, ...]]], ...] = (
+    added_orders,
+    added_checks,
+    moved_steps,
+    added_actions,
+)
+"""The smaller change first: another order of the same steps before a new step."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effort:
+    """How far to look for the mend of one thing: so many changed bodies, so many seconds, so many that pass the rules."""
+
+    candidates: int = 600
+    seconds: float = 20.0
+    weighed: int = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mend:
+    """What was found for one trouble. ``changes`` is empty where nothing was; ``tried`` counts the changed bodies.
+
+    ``left`` are slips that still lead to what was mended, and that nobody would notice. ``cut_short``: the bound was
+    reached before everything was tried.
+    """
+
+    key: Key
+    changes: tuple[Change, ...] = ()
+    body: Body = ()
+    left: tuple[Silent, ...] = ()
+    tried: int = 0
+    cut_short: bool = False
+
+
+def mends_of(
+    workspace: Workspace,
+    procedure: Procedure,
+    *,
+    as_of: date,
+    clock: Callable[[], float],
+    only: Callable[[Key], bool] = lambda _: True,
+    effort: Effort = Effort(),
+) -> tuple[Mend, ...]:
+    """A mend for each thing that a search of the procedure finds and ``only`` asks for, that met earliest first.
+
+    Empty where the order can't be checked. Every change that is returned passed all rules, reaches the ends, blocks no
+    step that was not blocked, and lets no fatal slip pass in silence that was noticed before.
+    """
+    try:
+        scene = scene_of(workspace, procedure, clock=clock)
+    except UnknownStartError:
+        return ()
+    if scene is None or not scene.base.complete:
+        return ()
+    wanted = [one for one in scene.troubles if only(one.key)]
+    if not wanted:
+        return ()
+    mender = _Mender(scene, as_of, effort)
+    found: list[Mend] = []
+    for trouble in {one.key: one for one in reversed(wanted)}.values():
+        found.append(mender.mend(trouble, tuple(found)))
+    return tuple(found)
+
+
+class _Mender:
+    def __init__(self, scene: Scene, as_of: date, effort: Effort) -> None:
+        self.scene, self.effort = scene, effort
+        self.rechecks = Rechecks(scene, as_of)
+        self.slips = KeptSlips(scene)
+
+    def mend(self, trouble: Trouble, earlier: tuple[Mend, ...]) -> Mend:
+        """The first change that passes everything and leaves no slip behind; else the first that passes everything."""
+        for one in earlier:
+            if one.changes and at_first_sight(self.scene, trouble.key, one.body):
+                return Mend(key=trouble.key, changes=one.changes, body=one.body, left=one.left, tried=one.tried)
+        stop_at = self.scene.clock() + self.effort.seconds
+        tried = 0
+        second: list[Mend] = []
+        seen: set[Body] = {self.scene.procedure.body}
+        for changes in self._proposals(trouble):
+            if tried >= self.effort.candidates or self.scene.clock() > stop_at or len(second) >= self.effort.weighed:
+                return second[0] if second else Mend(key=trouble.key, tried=tried, cut_short=True)
+            try:
+                body = all_changed(self.scene.procedure.body, changes)
+            except NoPlaceError:
+                continue
+            if body in seen:
+                continue
+            seen.add(body)
+            tried += 1
+            if not at_first_sight(self.scene, trouble.key, body) or not self.rechecks.passes(trouble.key, body):
+                continue
+            level = Severity.SERIOUS if any(lifted_over_a_look(self.scene, one) for one in changes) else Severity.FATAL
+            slips = self.slips.new_ones(body, level)
+            if slips is None or slips[0]:
+                continue
+            found = Mend(key=trouble.key, changes=changes, body=body, left=slips[1], tried=tried)
+            if not found.left:
+                return found
+            second.append(found)
+        return second[0] if second else Mend(key=trouble.key, tried=tried)
+
+    def _proposals(self, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
+        for sort in SORTS:
+            yield from sort(self.scene, trouble)
