@@ -11,7 +11,8 @@ from stepwell.repairs.scene import Scene
 from stepwell.repairs.trouble import Trouble
 
 OTHERS = 4
-"""So many steps are moved besides the one that springs it, the one that sets it up, and the one that comes too late."""
+"""So many steps that touch the parts in question are moved, and so many that come after, besides those that are told as
+trap, spring or cure."""
 
 
 def moved_steps(scene: Scene, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
@@ -45,7 +46,11 @@ def _movers(scene: Scene, trouble: Trouble) -> list[Leaf]:
     named = [leaf for name in (trouble.at, trouble.trap, trouble.cure) for leaf in acting if leaf.id == name]
     touching = [leaf for leaf in acting if leaf not in named and _touches(leaf, trouble)]
     near = sorted(touching, key=lambda leaf: leaf.id not in trouble.steps)
-    return list(dict.fromkeys((*named, *near[:OTHERS])))
+    at = scene.leaf(trouble.at)
+    place = len(scene.leaves) if at is None else at.place
+    later = [leaf for leaf in acting if leaf.place > place][:OTHERS]
+    earlier = [leaf for leaf in acting if leaf.place < place][-OTHERS // 2 :]
+    return list(dict.fromkeys((*named, *near[:OTHERS], *later, *reversed(earlier))))
 
 
 def _touches(leaf: Leaf, trouble: Trouble) -> bool:

@@ -10,22 +10,24 @@ from stepwell.model.workspace import Workspace
 from stepwell.repairs.scene import BOUNDS, Scene
 from stepwell.repairs.trouble import Key
 from stepwell.report.check import Options, check_procedure
+from stepwell.report.faults import ALREADY_SO
 from stepwell.report.keep import narrowed
 from stepwell.report.results import ProcedureReport, Status
 
 _RANK = {Status.HOLDS: 0, Status.NOT_APPLICABLE: 0, Status.NOT_DECIDED: 1, Status.VIOLATED: 2}
 
 
-def at_first_sight(scene: Scene, key: Key, body: Body) -> bool:
-    """True if a search no longer meets the trouble of this key, and nothing that it did not meet before."""
+def at_first_sight(scene: Scene, key: Key, body: Body) -> frozenset[Key] | None:
+    """What a search still meets, if not the trouble of this key, and nothing that it did not meet before; else None."""
     found = scene.searched(body)
-    return (
+    good = (
         key not in found.keys
         and found.keys <= scene.base.keys
         and found.complete
         and (scene.base.stuck or not found.stuck)
         and set(found.problems) <= set(scene.base.problems)
     )
+    return found.keys if good else None
 
 
 class Rechecks:
@@ -67,10 +69,14 @@ class Rechecks:
 
 
 def _counted(report: ProcedureReport) -> set[tuple[str, str | None]]:
-    """Findings by name and step. How a line is written is the author's to weigh, unless it is serious."""
+    """Findings by name and step. How a line is written is the author's to weigh, unless it is serious.
+
+    An action that becomes needless because of the change shows that another change was wanted.
+    """
     rules = {verdict.rule for verdict in report.verdicts}
     return {
         (finding.rule, finding.step)
         for finding in report.findings
-        if not finding.waived and (finding.severity >= Severity.SERIOUS or finding.rule in rules)
+        if not finding.waived
+        and (finding.severity >= Severity.SERIOUS or finding.rule in rules or finding.rule == ALREADY_SO.name)
     }

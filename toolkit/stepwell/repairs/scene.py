@@ -11,7 +11,7 @@ from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
 from stepwell.model.workspace import Workspace
 from stepwell.orders.compile import compile_body
-from stepwell.orders.program import Problem
+from stepwell.orders.program import Problem, Program
 from stepwell.orders.search import Bounds, search
 from stepwell.repairs.actions import Model, models_of
 from stepwell.repairs.leaves import Leaf, leaves_of
@@ -54,9 +54,13 @@ class Scene:
         """The step, hold, question or repeat of this id."""
         return next((leaf for leaf in self.leaves if leaf.id == name), None)
 
+    def program_of(self, body: Body) -> Program:
+        """A body as a program for this world."""
+        return compile_body(body, timed=self.world.counts_time)
+
     def searched(self, body: Body) -> Outcome:
         """What a search of all orders of a changed body finds."""
-        program = compile_body(body, timed=self.world.counts_time)
+        program = self.program_of(body)
         result = search(program, self.world, bounds=BOUNDS, clock=self.clock)
         return Outcome(
             keys=keys_of(program, result),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from stepwell.diagnostics.severity import Severity
@@ -42,7 +42,8 @@ class Effort:
 class Mend:
     """What was found for one trouble. ``changes`` is empty where nothing was; ``tried`` counts the changed bodies.
 
-    ``left`` are slips that still lead to what was mended, and that nobody would notice. ``cut_short``: the bound was
+    ``left`` are slips that still lead to what was mended, and that nobody would notice; ``remain`` is what else there is to
+    mend. ``cut_short``: the bound was
     reached before everything was tried.
     """
 
@@ -50,6 +51,7 @@ class Mend:
     changes: tuple[Change, ...] = ()
     body: Body = ()
     left: tuple[Silent, ...] = ()
+    remain: frozenset[Key] = frozenset()
     tried: int = 0
     cut_short: bool = False
 
@@ -79,8 +81,9 @@ def mends_of(
         return ()
     mender = _Mender(scene, as_of, effort)
     found: list[Mend] = []
-    for trouble in {one.key: one for one in reversed(wanted)}.values():
-        found.append(mender.mend(trouble, tuple(found)))
+    for number, trouble in enumerate(wanted):
+        if trouble.key not in [one.key for one in wanted[:number]]:
+            found.append(mender.mend(trouble, tuple(found)))
     return tuple(found)
 
 
@@ -93,15 +96,16 @@ class _Mender:
     def mend(self, trouble: Trouble, earlier: tuple[Mend, ...]) -> Mend:
         """The first change that passes everything and leaves no slip behind; else the first that passes everything."""
         for one in earlier:
-            if one.changes and at_first_sight(self.scene, trouble.key, one.body):
-                return Mend(key=trouble.key, changes=one.changes, body=one.body, left=one.left, tried=one.tried)
+            if one.changes and at_first_sight(self.scene, trouble.key, one.body) is not None:
+                return replace(one, key=trouble.key)
         stop_at = self.scene.clock() + self.effort.seconds
+        hopeless = self.slips.hopeless(trouble)
         tried = 0
         second: list[Mend] = []
         seen: set[Body] = {self.scene.procedure.body}
         for changes in self._proposals(trouble):
             if tried >= self.effort.candidates or self.scene.clock() > stop_at or len(second) >= self.effort.weighed:
-                return second[0] if second else Mend(key=trouble.key, tried=tried, cut_short=True)
+                return _least(second) or Mend(key=trouble.key, tried=tried, cut_short=True)
             try:
                 body = all_changed(self.scene.procedure.body, changes)
             except NoPlaceError:
@@ -110,18 +114,24 @@ class _Mender:
                 continue
             seen.add(body)
             tried += 1
-            if not at_first_sight(self.scene, trouble.key, body) or not self.rechecks.passes(trouble.key, body):
+            remain = at_first_sight(self.scene, trouble.key, body)
+            if remain is None or not self.rechecks.passes(trouble.key, body):
                 continue
             level = Severity.SERIOUS if any(lifted_over_a_look(self.scene, one) for one in changes) else Severity.FATAL
-            slips = self.slips.new_ones(body, level)
+            slips = self.slips.new_ones(body, level, hopeless=hopeless)
             if slips is None or slips[0]:
                 continue
-            found = Mend(key=trouble.key, changes=changes, body=body, left=slips[1], tried=tried)
-            if not found.left:
+            found = Mend(key=trouble.key, changes=changes, body=body, left=slips[1], remain=remain, tried=tried)
+            if not found.left and not remain:
                 return found
             second.append(found)
-        return second[0] if second else Mend(key=trouble.key, tried=tried)
+        return _least(second) or Mend(key=trouble.key, tried=tried)
 
     def _proposals(self, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
         for sort in SORTS:
             yield from sort(self.scene, trouble)
+
+
+def _least(found: list[Mend]) -> Mend | None:
+    """The one that mends most, then the one that leaves the fewest slips; among equals the smallest, which was first."""
+    return min(found, key=lambda one: (len(one.remain), len(one.left)), default=None)
