@@ -9,6 +9,7 @@ from stepwell import __version__
 from stepwell.cli import layers, options
 from stepwell.cli.cache import cache_of
 from stepwell.cli.console import Console
+from stepwell.cli.layers_repair import with_repairs
 from stepwell.cli.locate import locate
 from stepwell.cli.today import today
 from stepwell.render.json_report import render_json
@@ -26,6 +27,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     options.add_as_of(parser)
     options.add_fail_on(parser)
     parser.add_argument("--slips", action="store_true", help="also say what each single slip at a step would lead to")
+    parser.add_argument("--repairs", action="store_true", help="also look for the smallest change that mends each finding")
     options.add_cache(parser)
     parser.set_defaults(run=run)
 
@@ -36,6 +38,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
     loaded = layers.load(where.root, console)
     cache = cache_of(args.cache, args.no_cache, os.environ)
     report = layers.check(where, loaded, args.as_of or today(), console, cache)
+    if args.repairs:
+        report = with_repairs(report, where.root, loaded.workspace, args.as_of or today(), console)
     slips = layers.slips(report, loaded.workspace, console, cache) if args.slips else None
     whole = report if slips is None else layers.with_slips(report, loaded.workspace, slips)
     if args.format == "sarif":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from stepwell.diagnostics.repair import Repair
 from stepwell.diagnostics.severity import Certainty, Severity, signal_word
 from stepwell.diagnostics.span import Span
 from stepwell.diagnostics.trace import Trace
@@ -41,6 +42,9 @@ class Finding:
     unusable: bool = False
     waived: str = ""
     """By whom it was waived, until when and why; empty if it was not. A waived finding is shown, but not counted."""
+    repair: Repair | None = None
+    unmended: str = ""
+    """Why no repair is offered although one was looked for; empty where none was looked for, or one was found."""
 
     @property
     def signal(self) -> str:

@@ -6,6 +6,7 @@ import json
 from typing import TypeAlias
 
 from stepwell.diagnostics.finding import Finding, Related
+from stepwell.diagnostics.repair import Repair
 from stepwell.diagnostics.span import Span
 from stepwell.diagnostics.trace import Trace, TraceLine
 from stepwell.model.waiver import Waiver
@@ -39,7 +40,7 @@ def check_document(report: CheckReport, *, version: str, slips: tuple[Answers, .
 
 
 def finding_document(finding: Finding) -> dict[str, Json]:
-    """One finding. ``repair`` is null: none is proposed yet."""
+    """One finding. ``repair`` is null where none was looked for, or none was found."""
     return {
         "rule": finding.rule,
         "code": finding.code,
@@ -53,9 +54,14 @@ def finding_document(finding: Finding) -> dict[str, Json]:
         "unusable": finding.unusable,
         "related": [_related(entry) for entry in finding.related],
         "trace": None if finding.trace is None else _trace(finding.trace),
-        "repair": None,
+        "repair": None if finding.repair is None else _repair(finding.repair),
         "waived": finding.waived or None,
     }
+
+
+def _repair(repair: Repair) -> Json:
+    edits: list[Json] = [{**_place(edit.span), "text": edit.text} for edit in repair.edits]
+    return {"sentence": repair.sentence, "notes": list(repair.notes), "edits": edits}
 
 
 def _place(span: Span | None) -> dict[str, Json]:

@@ -75,7 +75,9 @@ def model_for(actions: tuple[Action, ...], rig: Rig, models: tuple[Model, ...], 
         return like and model.verb == actions[0].verb and model.options == actions[0].options
 
     found = [model for model in models if fits(model)]
-    return min(found, key=lambda model: sum(one != other for one, other in zip(model.parts, parts, strict=True)), default=None)
+    return min(
+        found, key=lambda model: sum(one != other for one, other in zip(model.parts, parts, strict=True)), default=None
+    )
 
 
 def say(actions: tuple[Action, ...], model: Model | None) -> Words:

@@ -17,10 +17,12 @@ from stepwell.report.world import Here
 
 MOST_ACTIONS = 4
 CURES = 6
+Tried = tuple[int, tuple[Action, ...], Here]
+"""What is left, what was done, and the state then."""
 
 
 def added_actions(scene: Scene, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
-    """Actions that, done just before it strikes, leave nothing of it: fewer first, then by how near they are put to it."""
+    """Actions that, done just before it strikes, leave nothing of it: nearest to it first, then further and further up."""
     cures = _cures(scene, trouble)
     for leaf, before in _spots(scene, trouble):
         for actions in cures:
@@ -28,39 +30,63 @@ def added_actions(scene: Scene, trouble: Trouble) -> Iterator[tuple[Change, ...]
 
 
 def _cures(scene: Scene, trouble: Trouble) -> list[tuple[Action, ...]]:
-    """The smallest sets of actions that mend it in the state before it strikes, those of the unit's own steps first."""
+    """Sets of actions that mend it in the state before it strikes: the smallest, and what takes back an earlier step."""
     own = {action for card in scene.workspace.procedures for step in steps_of(card.body) for action in step.do}
     every = sorted(
         actions_of(scene.rig, scene.models),
         key=lambda one: (not any(part in trouble.parts for part in one.parts), one not in own, one.verb == "wait"),
     )
-    states = [(left_over(scene.world, trouble, trouble.before), (), trouble.before)]
-    chosen: list[tuple[int, tuple[Action, ...], Here]] = list(states)
+    found = [*_smallest(scene, trouble, every)[:CURES], *_taken_back(scene, trouble, every)]
+    return list({frozenset(one): one for one in reversed(found)}.values())[::-1]
+
+
+def _smallest(scene: Scene, trouble: Trouble, every: list[Action]) -> list[tuple[Action, ...]]:
+    """Action by action, as long as each leaves less of it than there was."""
+    chosen: list[Tried] = [(left_over(scene.world, trouble, trouble.before), (), trouble.before)]
     for _ in range(MOST_ACTIONS):
-        reached = []
+        reached: list[Tried] = []
         for left, done, state in chosen:
             for action in every:
-                after = _after(scene, trouble, state, action)
-                if after is None:
-                    continue
-                rest = left_over(scene.world, trouble, after)
-                if rest < left:
+                after = _after(scene, trouble, state, (action,))
+                rest = left if after is None else left_over(scene.world, trouble, after)
+                if after is not None and rest < left:
                     reached.append((rest, (*done, action), after))
         mended = [done for left, done, _ in reached if not left]
         if mended:
-            return mended[:CURES]
+            return mended
         chosen = sorted(reached, key=lambda one: one[0])[:2]
     return []
 
 
-def _after(scene: Scene, trouble: Trouble, state: Here, action: Action) -> Here | None:
+def _taken_back(scene: Scene, trouble: Trouble, every: list[Action]) -> Iterator[tuple[Action, ...]]:
+    """For each earlier step, the last first, the actions that bring all its parts back to what they were before it."""
+    layout = scene.world.layout
+    for step, group in groupby(reversed(trouble.around), key=lambda one: one[0].step):
+        nodes = list(group)
+        was = nodes[-1][1].circuit
+        parts = dict.fromkeys(part for node, _ in nodes for action in node.actions for part in action.parts)
+        state: Here | None = trouble.before
+        back: list[Action] = []
+        for part in parts if step != trouble.at else ():
+            mine = [number for number, one in enumerate(layout.variables) if one.part == part and one.name != "contents"]
+            for action in (one for one in every if part in one.parts):
+                after = None if state is None else _after(scene, trouble, state, (action,))
+                if after is not None and after != state and all(after.circuit[one] == was[one] for one in mine):
+                    back.append(action)
+                    state = after
+                    break
+        if back and state is not None and not left_over(scene.world, trouble, state):
+            yield tuple(back)
+
+
+def _after(scene: Scene, trouble: Trouble, state: Here, actions: tuple[Action, ...]) -> Here | None:
     who = trouble.spring.who if trouble.spring is not None else ""
-    acted = scene.world.act(state, Do(step="new", who=who, index=0, actions=(action,)))
+    acted = scene.world.act(state, Do(step="new", who=who, index=0, actions=actions))
     return None if acted.broke else acted.state
 
 
 def _spots(scene: Scene, trouble: Trouble) -> Iterator[tuple[Leaf, bool]]:
-    """Just before it strikes, then further and further up; at the end of a card, just behind what set it up, then the end."""
+    """Just before it strikes, then further up; at the end of a card, just behind what set it up, then the end."""
     fit = [leaf for leaf in scene.leaves if not leaf.loose]
     at = scene.leaf(trouble.at)
     if at is not None:

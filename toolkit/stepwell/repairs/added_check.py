@@ -17,7 +17,7 @@ OTHERWISE = Otherwise(words=(Text("Go no further. Put it right and look again.")
 
 
 def added_checks(scene: Scene, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
-    """Facts that may be so and that somebody can observe, looked for by a hold or a step before it strikes, the last first."""
+    """Facts that may be so and can be observed, looked for by a hold or a step before it strikes, the last first."""
     at = scene.leaf(trouble.at)
     ready = [leaf for leaf in scene.leaves if at is None or leaf.place < at.place]
     for one in blamed(scene.world, trouble):

@@ -9,7 +9,7 @@ from itertools import count
 from stepwell.model.procedure import AnyOrder, Body, Choose, Hold, Lanes, Meet, Repeat, Stage, Step
 
 Turn = tuple[int, str, int]
-"""A frame (numbered in a body), how its items follow each other (``seq``, ``any``, ``lanes``, ``choose``), and which item."""
+"""A frame (numbered in a body), how its items follow each other (``seq``, ``any``, ``lanes``, ``choose``), which item."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

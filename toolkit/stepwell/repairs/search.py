@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import islice
 
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Body, Procedure
@@ -27,15 +28,17 @@ SORTS: tuple[Callable[[Scene, Trouble], Iterator[tuple[Change, ...]]], ...] = (
     added_actions,
 )
 """The smaller change first: another order of the same steps before a new step."""
+NEAR = 60
+"""So many of each sort are tried before those of any sort that reach further."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effort:
     """How far to look for the mend of one thing: so many changed bodies, so many seconds, so many that pass the rules."""
 
-    candidates: int = 600
-    seconds: float = 20.0
-    weighed: int = 4
+    candidates: int = 500
+    seconds: float = 60.0
+    weighed: int = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,8 +131,10 @@ class _Mender:
         return _least(second) or Mend(key=trouble.key, tried=tried)
 
     def _proposals(self, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
-        for sort in SORTS:
-            yield from sort(self.scene, trouble)
+        sorts = [sort(self.scene, trouble) for sort in SORTS]
+        for most in (NEAR, None):
+            for sort in sorts:
+                yield from islice(sort, most)
 
 
 def _least(found: list[Mend]) -> Mend | None:

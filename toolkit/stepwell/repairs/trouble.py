@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from stepwell.diagnostics.finding import Finding
 from stepwell.model.predicate import AllOf, Predicate
 from stepwell.model.procedure import Procedure
 from stepwell.model.tri import Tri
@@ -13,6 +14,7 @@ from stepwell.orders.searched import Failed, Refused, Run, Searched, Violation
 from stepwell.report.faults import CANNOT_BE_DONE, ENDS_NOT_REACHED, EXPECTATION_NOT_MET, HOLD_NOT_MET
 from stepwell.report.runs import Told
 from stepwell.report.trap import broken_instance, find_trap, looks_after, wanted_of
+from stepwell.report.where import places_of
 from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.rules.evaluate import Ask, Failing, failing_literals
 from stepwell.rules.watch import finish, watch
@@ -41,6 +43,8 @@ class Trouble:
     cure: str = ""
     parts: tuple[str, ...] = ()
     """The parts whose facts are to blame."""
+    around: tuple[tuple[Do, Here], ...] = ()
+    """The actions of the run, each with the state before it."""
 
 
 def key_of(program: Program, found: Violation | Refused | Failed) -> Key:
@@ -55,14 +59,24 @@ def key_of(program: Program, found: Violation | Refused | Failed) -> Key:
             return ((HOLD_NOT_MET if bar else EXPECTATION_NOT_MET).name, program.nodes[node].name)
 
 
+def key_of_finding(finding: Finding, procedure: Procedure) -> Key | None:
+    """The key under which what a finding tells is mended; None for what no order leads to."""
+    name, places = finding.rule, places_of(procedure.body)
+    if name in (EXPECTATION_NOT_MET.name, HOLD_NOT_MET.name):
+        at = next((one for one, span in places.items() if span is not None and span == finding.span), None)
+        found = finding.step or at
+        return None if found is None else (name, found)
+    if name == CANNOT_BE_DONE.name:
+        return None if finding.step is None else (name, finding.step)
+    return (name, "") if finding.trace is not None else None
+
+
 def keys_of(program: Program, result: Searched[Here]) -> frozenset[Key]:
     """The keys of everything that a search found."""
     return frozenset(key_of(program, one) for one in _found(program, result))
 
 
-def troubles_of(
-    world: CircuitWorld, program: Program, procedure: Procedure, result: Searched[Here]
-) -> tuple[Trouble, ...]:
+def troubles_of(world: CircuitWorld, program: Program, procedure: Procedure, result: Searched[Here]) -> tuple[Trouble, ...]:
     """Everything that a search found, that with the shortest run first."""
     told = [_trouble(world, program, procedure, one) for one in _found(program, result)]
     return tuple(sorted(told, key=lambda one: (one.run.length, one.key)))
@@ -77,11 +91,10 @@ def _found(program: Program, result: Searched[Here]) -> Iterator[Violation | Ref
             yield item
 
 
-def _trouble(
-    world: CircuitWorld, program: Program, procedure: Procedure, found: Violation | Refused | Failed
-) -> Trouble:
+def _trouble(world: CircuitWorld, program: Program, procedure: Procedure, found: Violation | Refused | Failed) -> Trouble:
     told = Told(world, program, found.run, procedure)
     nodes = tuple(told.nodes)
+    around = tuple((node, before) for node, (before, _) in zip(nodes, told.around, strict=True))
     key = key_of(program, found)
     steps = tuple(dict.fromkeys(node.step for node in nodes))
     wanted: Predicate = AllOf(())
@@ -115,6 +128,7 @@ def _trouble(
         conditions=conditions,
         trap=nodes[trap.node].step if trap.node >= 0 else "",
         cure=trap.cure,
+        around=around,
         parts=parts or (spring.actions[0].parts if spring is not None and spring.actions else ()),
     )
 

@@ -24,6 +24,12 @@ def finding_lines(finding: Finding, look: Look) -> tuple[str, ...]:
         out += wrap(finding.waived, look.width, "    WAIVED by ", "              ")
     if finding.mend:
         out += wrap(finding.mend, look.width, "    To mend: ", "             ")
+    if finding.repair is not None:
+        out += wrap(finding.repair.sentence, look.width, "    Repair: ", "            ")
+        for note in finding.repair.notes:
+            out += wrap(note, look.width, "            ")
+    if finding.unmended:
+        out += wrap(finding.unmended, look.width, "    No repair: ", "               ")
     told = {line.step for line in finding.trace.lines if line.mark} if finding.trace else set()
     for related in finding.related:
         if related.step in told:
