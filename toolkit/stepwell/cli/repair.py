@@ -51,15 +51,16 @@ def run(args: argparse.Namespace, console: Console) -> int:
     for _ in range(ROUNDS):
         report = _looked(where, as_of, console, cache, args.rule)
         found = [one for one in report.findings if one.repair is not None or one.unmended]
-        repair = next((one.repair for one in found if one.repair is not None and one.repair.edits), None)
-        if not args.apply or repair is None:
+        first = next((one.repair for one in found if one.repair is not None and one.repair.edits), None)
+        if not args.apply or first is None:
             break
-        console.write("\n".join(repair_lines(_mended(found, repair), _text(repair), console.look)) + "\n\n")
-        _write(repair)
+        console.write("\n".join(repair_lines(_mended(found, first), _text(first), console.look)) + "\n\n")
+        _write(first)
         written += 1
-    for finding in [] if args.apply and not found else found:
-        text = _text(finding.repair) if finding.repair is not None else ""
-        console.write("\n".join(repair_lines((finding,), text, console.look)) + "\n\n")
+    for repair in dict.fromkeys(one.repair for one in found):
+        groups = [_mended(found, repair)] if repair is not None else [(one,) for one in found if one.repair is None]
+        for group in groups:
+            console.write("\n".join(repair_lines(group, _text(repair), console.look)) + "\n\n")
     console.note(_sum(report, args.file, args.rule, written, args.apply, found))
     return report.exit_code(args.fail_on)
 
