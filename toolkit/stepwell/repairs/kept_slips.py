@@ -6,6 +6,7 @@ from itertools import groupby
 
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Body
+from stepwell.model.slip import Sort
 from stepwell.orders.program import Do
 from stepwell.orders.search import Bounds, search
 from stepwell.orders.world import Acted
@@ -14,7 +15,6 @@ from stepwell.repairs.trouble import Trouble
 from stepwell.report.faults import ENDS_NOT_REACHED
 from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.slips.find import Searches, Seen, UpToHarm
-from stepwell.slips.results import Sort
 from stepwell.slips.variants import Variant, variants
 
 Silent = tuple[str, Sort, str]

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 
 from stepwell.model.procedure import Choose, Hold, Procedure, Repeat, Step, plain
 from stepwell.model.rig import Rig
+from stepwell.model.slip import Sort
 from stepwell.model.unit import Unit
 from stepwell.repairs.changes import AddCheck, AddOrder, AddStep, AddToHold, Change, MoveStep
 from stepwell.repairs.kept_slips import Silent
 from stepwell.repairs.leaves import leaves_of
 from stepwell.rules.in_words import in_words
-from stepwell.slips.results import Sort
 
 TOLD = 3
 _SLIPS = {
