@@ -6,11 +6,13 @@ import os
 from collections.abc import Generator
 
 import pytest
-from hypothesis import settings
+from hypothesis import Phase, settings
 
 # A timing never fails a test: how slow one example may be depends on the machine.
 settings.register_profile("stepwell", deadline=None)
 settings.load_profile("stepwell")
+# For who wants to know only that something fails (tests/mutants): the smallest example is not looked for.
+settings.register_profile("any-failure", deadline=None, phases=(Phase.explicit, Phase.generate))
 
 
 # Nothing is kept between tests, or taken from what the user's own calls have kept.

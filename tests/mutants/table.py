@@ -1,0 +1,74 @@
+"""The table of mutants, and where else than predicted a mutant may be noticed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import yaml
+
+ROOT = Path(__file__).parents[2]
+PACKAGE = Path("toolkit") / "stepwell"
+TABLE = Path(__file__).parent / "mutants.yaml"
+OUTCOME = Path(__file__).parent / "outcome.md"
+
+BROADER = {
+    "orders": ("tests/orders", "tests/rules", "tests/report", "tests/slips"),
+    "circuit": ("tests/circuit", "tests/rules", "tests/report", "tests/slips"),
+    "rules": ("tests/rules", "tests/report", "tests/slips"),
+    "report": ("tests/report", "tests/rules", "tests/slips", "tests/cli"),
+    "slips": ("tests/slips", "tests/report"),
+}
+"""By the layer of the mutant: the folders that are run if the predicted tests notice nothing, the quickest first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mutant:
+    """One slip: ``text`` of ``file`` is replaced by ``instead``. ``noticed_by`` was predicted before it was tried.
+
+    ``equivalent`` is the proof that it changes no behaviour, where there is one; such a mutant is not counted.
+    """
+
+    name: str
+    file: str
+    text: str
+    instead: str
+    means: str
+    noticed_by: tuple[str, ...]
+    equivalent: str = ""
+
+    @property
+    def layer(self) -> str:
+        """The layer of the package that the slip is in."""
+        return self.file.partition("/")[0]
+
+    def put_into(self, source: str) -> str:
+        """The file's text with the slip in it. ValueError where the original does not stand there exactly once."""
+        found = source.count(self.text)
+        if found != 1:
+            raise ValueError(f"{self.name}: its text stands {found} times in {self.file}; correct it in {TABLE.name}")
+        return source.replace(self.text, self.instead)
+
+    def source(self, root: Path = ROOT) -> Path:
+        """The file that it changes."""
+        return root / PACKAGE / self.file
+
+    def where_to_look(self) -> tuple[str, ...]:
+        """The tests to run one after another: those predicted, then whole folders."""
+        return tuple(dict.fromkeys((*self.noticed_by, *BROADER[self.layer])))
+
+
+def mutants() -> tuple[Mutant, ...]:
+    """All of them, in the order of the table."""
+    return tuple(
+        Mutant(
+            name=entry["name"],
+            file=entry["file"],
+            text=entry["text"],
+            instead=entry["instead"],
+            means=entry["means"],
+            noticed_by=tuple(entry["noticed-by"]),
+            equivalent=entry.get("equivalent", ""),
+        )
+        for entry in yaml.safe_load(TABLE.read_text("utf-8"))
+    )
