@@ -16,8 +16,8 @@ _ROW = re.compile(r"^\| ([^|]+) \| `([^|`]+)` \| ([^|]+) \| ([^|]+) \| (\d+) \|$
 HEAD = """\
 # What came of the mutants
 
-Written by `python -m tests.mutants.run`. Each mutant is one slip put into a copy of the engine (`mutants.yaml` has the text, \
-and what it would mean); the tests that were expected to notice it are run first, then whole folders.
+Written by `python -m tests.mutants.run`. Each mutant is one slip put into a copy of the engine; `mutants.yaml` has \
+its text and what it would mean. The tests that were expected to notice it are run first, then whole folders.
 """
 
 
