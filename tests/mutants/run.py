@@ -31,7 +31,7 @@ MOST_SECONDS = 900.0
 """A mutant may loop: tests that are not done by then have noticed it."""
 NOT_DONE = " (not done in time)"
 
-_FAILED = re.compile(r"^(?:FAILED|ERROR) (\S+)", re.M)
+_FAILED = re.compile(r"^(?:FAILED|ERROR) (.+?)(?: - .*)?$", re.M)
 
 
 class BrokenAnywayError(Exception):

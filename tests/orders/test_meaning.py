@@ -109,6 +109,15 @@ def test_a_skipped_step_does_not_pass_on_what_it_waited_for() -> None:
     assert all(order.index("d") < order.index("c") for order in orders(both))
 
 
+def test_a_step_left_out_by_a_jump_does_not_pass_on_what_it_waited_for_either() -> None:
+    """b waits for s, and x for both. Where a leads on to d at once, b is left out, and x still waits for s."""
+    past = step("a", expect=(SO,), if_not=Otherwise(step="d"))
+    body = lanes((past, step("b", after=("s",)), D), (step("s"),), (step("x", after=("b", "s")),))
+    seen = orders(body, truth=Tri.NO)
+    assert "adsx" in seen
+    assert all(order.index("s") < order.index("x") for order in seen)
+
+
 def test_after_a_step_of_a_repeat() -> None:
     twice = repeat("r", is_so(0), 2, A, step("b", after=("a",)))
     assert orders(lanes((twice,), (step("c", after=("b",)),)), truth=Tri.NO) == set()

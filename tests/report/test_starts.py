@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 
+import pytest
+
 from stepwell.circuit.compile_rig import compile_rig
-from stepwell.model.procedure import Action, Procedure, Stage, Starts, Step
+from stepwell.model.procedure import Action, Choose, Outcome, Procedure, Stage, Starts, Step
 from stepwell.model.rig import Setting
 from stepwell.model.workspace import Workspace
+from stepwell.orders.search import Bounds
+from stepwell.report.check import known_starts
 from stepwell.report.results import Status
-from stepwell.report.starts import start_states
+from stepwell.report.starts import UnknownStartError, start_states
 from tests.circuit.test_settle import quantity
 from tests.demo import checked, procedure, rig, status, workspace
 
@@ -50,3 +55,32 @@ def test_what_is_left_open_is_explored_both_ways() -> None:
     layout = compile_rig(rig())
     starts = Starts(baseline="unpacked", open_settings=(("oxy-vent", ("open", "shut")), ("prime-clamp", ("open", "shut"))))
     assert len(start_states(layout, short(starts, RUN))) == 4
+
+
+def either() -> Procedure:
+    """A card with two ends: the prime clamp is left as it is, or opened."""
+    opens = Step(id="o9pn", who="primer", say=(), do=(Action(verb="open", parts=("prime-clamp",)),))
+    answers = (Outcome(label="leave it"), Outcome(label="open it", body=(opens,)))
+    asked = Choose(id="q9qq", question=(), who="primer", outcomes=answers)
+    starts = Starts(baseline="unpacked", settings=(Setting(part="prime-clamp", word="shut"),))
+    return replace(procedure(), id="either", starts=starts, ends=(), body=(asked,), path="")
+
+
+def starts_behind(before: Procedure, bounds: Bounds) -> set[str]:
+    """The words of the prime clamp in the states from which a card starts that begins where another ends."""
+    found = short(Starts(procedure=before.id), RUN)
+    unit = replace(workspace(), procedures=(before, found))
+    layout = compile_rig(rig())
+    gate = layout.variable("prime-clamp", "gate")
+    states = known_starts(unit, found, rig(), clock=time.monotonic, bounds=bounds)
+    return {layout.variables[gate].words[state[gate]] for state in states}
+
+
+def test_every_end_of_the_card_before_is_a_start() -> None:
+    assert starts_behind(either(), Bounds()) == {"open", "shut"}
+
+
+def test_the_ends_of_a_search_that_was_cut_short_are_no_starts() -> None:
+    """With three places one end is found and the other is not: nothing may be said of what comes after."""
+    with pytest.raises(UnknownStartError, match="not every end of either could be found"):
+        starts_behind(either(), Bounds(states=3))

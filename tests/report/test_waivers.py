@@ -13,6 +13,7 @@ from stepwell.diagnostics.finding import Finding
 from stepwell.model.procedure import Procedure
 from stepwell.model.waiver import Waiver
 from stepwell.model.workspace import Workspace
+from stepwell.orders.search import Bounds
 from stepwell.publish.status import status_of
 from stepwell.render.json_report import check_document
 from stepwell.render.junit import render_junit
@@ -53,8 +54,8 @@ def workspace(tmp: object, text: str) -> Workspace:
     return loaded_case(case, tmp)  # type: ignore[arg-type]
 
 
-def checked(unit: Workspace, *waivers: Waiver, as_of: date = DAY) -> CheckReport:
-    options = Options(bites=False)
+def checked(unit: Workspace, *waivers: Waiver, as_of: date = DAY, states: int = 400_000) -> CheckReport:
+    options = Options(bites=False, bounds=Bounds(states=states))
     return check_workspace(replace(unit, waivers=waivers), as_of=as_of, clock=lambda: 0.0, options=options)
 
 
@@ -131,6 +132,16 @@ def test_at_one_step_it_does_not_hide_another(twice: Workspace) -> None:
     assert both.exit_code() == 0
     assert verdict(both, LONG).waiver == waiver(LONG, step="w3ej")
     assert found(both, "waiver-unused") == []
+
+
+def test_a_search_for_other_steps_that_was_cut_short_covers_nothing(twice: Workspace) -> None:
+    """With two places the order to the first step is found, and nobody knows whether there is one to another."""
+    report = checked(others(twice, LONG), waiver(LONG, step="w3ej"), states=2)
+    assert verdict(report, LONG).status is Status.VIOLATED
+    assert verdict(report, LONG).waiver is None
+    assert [finding.waived for finding in found(report, LONG)] == [""]
+    assert found(report, "waiver-unused") == []
+    assert report.exit_code() == 1
 
 
 def test_at_a_step_where_nothing_strikes_it_is_unused(twice: Workspace) -> None:
