@@ -57,7 +57,7 @@ def applied(data: bytes, edit: Edit) -> bytes:
 
 def _applied(before: Read, edit: Edit) -> str:
     lines = lines_of(before.text, before.root)
-    accepted = proposal_of(lines, _node(before.root, edit.at)) if isinstance(edit, Accept) else None
+    accepted = proposal_of(lines, node_at(before.root, edit.at)) if isinstance(edit, Accept) else None
     wanted = meant(cast(Plain, plain_value(before.root)), edit, accepted)
     try:
         text = accepted_text(before.text, before.root, edit.at) if isinstance(edit, Accept) else spliced(
@@ -77,22 +77,23 @@ def _applied(before: Read, edit: Edit) -> str:
 def _pieces(lines: Lines, root: Node, edit: Edit) -> list[Piece]:
     match edit:
         case Put():
-            mapping = _node(root, edit.at)
+            mapping = node_at(root, edit.at)
             if not isinstance(mapping, Mapping):
                 raise LOST
             return put(lines, mapping, edit.key, edit.value) if edit.present else take(lines, mapping, edit.key)
         case Add():
-            return items.add(lines, items.listing(_node(root, edit.to)), edit)
+            return items.add(lines, items.listing(node_at(root, edit.to)), edit)
         case Delete():
-            return items.delete(lines, items.listing(_node(root, parted(edit.at)[0])), edit)
+            return items.delete(lines, items.listing(node_at(root, parted(edit.at)[0])), edit)
         case Move():
-            source = items.listing(_node(root, parted(edit.at)[0]))
-            return items.move(lines, source, items.listing(_node(root, edit.to)), edit)
+            source = items.listing(node_at(root, parted(edit.at)[0]))
+            return items.move(lines, source, items.listing(node_at(root, edit.to)), edit)
         case Accept():
             return []
 
 
-def _node(root: Node, pointer: str) -> Node:
+def node_at(root: Node, pointer: str) -> Node:
+    """The node at a pointer. Raises EditError."""
     here = root
     for token in keys_of(pointer):
         if isinstance(here, Mapping) and token in here.entries:
@@ -117,7 +118,7 @@ def _gone(lines: Lines, root: Node, edit: Edit) -> Counter[str]:
     """The comments that belong to what the edit takes away."""
     if not isinstance(edit, Delete):
         return Counter()
-    source = items.listing(_node(root, parted(edit.at)[0]))
+    source = items.listing(node_at(root, parted(edit.at)[0]))
     pieces = items.delete(lines, source, edit)
     return Counter(one.text for piece in pieces for one in lines.comments_in(piece.start, piece.end))
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from time import monotonic
 
 from stepwell.authoring.preview.judge import Judged, SupersededError, judge
+from stepwell.authoring.preview.saving import Saving
 from stepwell.authoring.preview.snapshot import Snapshot, changed, digest_in, procedure_files, snapshot
 from stepwell.report.keep import NOTHING_KEPT, Cache
 from stepwell.source.workspace import Loaded, load_workspace
@@ -46,13 +47,19 @@ class Desk:
     trouble: dict[str, str] = field(default_factory=dict)
     """Procedure -> what stopped its last check, if the tool itself failed."""
     wanted: list[str] = field(default_factory=list)
+    saving: Saving = field(init=False)
+    _poke: threading.Event = field(default_factory=threading.Event)
     _changed: threading.Condition = field(default_factory=threading.Condition)
     _work: threading.Event = field(default_factory=threading.Event)
     _stopped: threading.Event = field(default_factory=threading.Event)
     _threads: list[threading.Thread] = field(default_factory=list)
 
+    def __post_init__(self) -> None:
+        self.saving = Saving(self.root, self.saved)
+
     def start(self) -> None:
         """Read the unit, then keep watching it."""
+        self.saving.sweep()
         self.read()
         for work in (self._watch, self._check):
             thread = threading.Thread(target=work, daemon=True)
@@ -63,6 +70,7 @@ class Desk:
         """End the threads."""
         self._stopped.set()
         self._work.set()
+        self._poke.set()
         with self._changed:
             self._changed.notify_all()
         for thread in self._threads:
@@ -84,6 +92,10 @@ class Desk:
                 self.loaded, self.seen, self.read_at = loaded, seen, number
         self.tell()
         self._work.set()
+
+    def saved(self) -> None:
+        """A save was made here: take it up without waiting whether another follows."""
+        self._poke.set()
 
     def _read_steadily(self) -> tuple[Loaded, Snapshot]:
         """The unit, and the very files that it was read from: read again where one changed meanwhile."""
@@ -120,9 +132,11 @@ class Desk:
 
     def _watch(self) -> None:
         last = self.seen
-        while not self._stopped.wait(PAUSE):
+        while not self.stopped:
+            poked = self._poke.wait(PAUSE)
+            self._poke.clear()
             now = snapshot(self.root, last)
-            steady = not changed(last, now)
+            steady = poked or not changed(last, now)
             last = now
             if steady and changed(self.seen, now):
                 self.read()

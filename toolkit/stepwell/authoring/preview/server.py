@@ -7,6 +7,7 @@ from socket import AF_INET, AF_INET6
 from urllib.parse import parse_qs, unquote, urlsplit
 
 from stepwell.authoring.preview.answers import Answer, answer, refused
+from stepwell.authoring.preview.changes import change
 from stepwell.authoring.preview.desk import Desk
 from stepwell.authoring.preview.guard import HEADERS, Door, refusal
 
@@ -52,6 +53,19 @@ class Handler(BaseHTTPRequestHandler):
             self._news()
             return
         self._send(answer(self.server.desk, path))
+
+    def do_POST(self) -> None:
+        """A change."""
+        path = self._path("POST")
+        if path is None:
+            return
+        length = int(self.headers["Content-Length"])
+        body = self.rfile.read(length)
+        if len(body) < length:
+            # The page went away in the middle: half a request is none.
+            self.close_connection = True
+            return
+        self._send(change(self.server.desk, path, body))
 
     def _path(self, method: str) -> str | None:
         """What is asked for, below the secret part; None if the request has been refused."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
-from hashlib import sha256
 from pathlib import Path
 
+from stepwell.authoring.editing.history import digest
 from stepwell.source.decode import MOST_BYTES
 from stepwell.source.files import FOLDERS, SUFFIX
 
@@ -26,11 +26,6 @@ class Seen:
 Snapshot = dict[Path, Seen]
 
 
-def digest_of(data: bytes) -> str:
-    """The hash by which a version of a file is known."""
-    return sha256(data).hexdigest()
-
-
 def snapshot(root: Path, before: Snapshot) -> Snapshot:
     """The files now. What has not been touched since ``before`` is not read again."""
     found: Snapshot = {}
@@ -45,7 +40,7 @@ def snapshot(root: Path, before: Snapshot) -> Snapshot:
             elif about.st_size > MOST_BYTES:
                 found[path] = Seen(stamp=stamp, digest=f"too large: {stamp}")
             else:
-                found[path] = Seen(stamp=stamp, digest=digest_of(path.read_bytes()))
+                found[path] = Seen(stamp=stamp, digest=digest(path.read_bytes()))
         except OSError:
             # It is being replaced at this very moment; the next look will see it.
             known = before.get(path)

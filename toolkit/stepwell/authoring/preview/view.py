@@ -5,11 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from stepwell.authoring.editing.outline import Row, outline
+from stepwell.authoring.editing.apply import node_at
+from stepwell.authoring.editing.layout import lines_of
+from stepwell.authoring.editing.outline import Row, every_row, outline
+from stepwell.authoring.editing.proposed import proposal_in
 from stepwell.authoring.preview.desk import Desk
 from stepwell.authoring.preview.judge import Judged, findings_of_input
-from stepwell.authoring.preview.snapshot import digest_in, digest_of, procedure_files
+from stepwell.authoring.preview.snapshot import digest_in, procedure_files
 from stepwell.authoring.preview.tell import Json, place_of, told_finding, told_verdict
+from stepwell.authoring.proposals import MARK
 from stepwell.diagnostics.finding import Finding
 from stepwell.publish.numbering import marks_of
 from stepwell.source.decode import decode
@@ -18,7 +22,25 @@ from stepwell.source.nodes import Mapping, Node, plain_value
 from stepwell.source.notes import Notes
 from stepwell.source.parse import parse
 
-HEAD = ("procedure", "title", "version", "kind", "rig", "use", "people", "fewest-people", "use-when", "do-not-use-when")
+HEAD = (
+    "procedure",
+    "title",
+    "version",
+    "kind",
+    "rig",
+    "use",
+    "people",
+    "fewest-people",
+    "use-when",
+    "do-not-use-when",
+    "starts",
+    "ends",
+    "done-call",
+    "hands-over",
+    "kit",
+    "cautions",
+    "sources",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,13 +53,13 @@ class Written:
     faults: tuple[Finding, ...]
 
 
-def written(path: Path) -> Written:
+def written(desk: Desk, path: Path) -> Written:
     """Read a procedure's file. Raises OSError."""
     data = path.read_bytes()
     notes = Notes(shown(path))
     root = parse(data, notes)
     text = decode(data, Notes(notes.path)) or ""
-    return Written(text=text, digest=digest_of(data), root=root, faults=tuple(notes.findings))
+    return Written(text=text, digest=desk.saving.remember(data), root=root, faults=tuple(notes.findings))
 
 
 def listing(desk: Desk) -> Json:
@@ -66,10 +88,11 @@ def view(desk: Desk, name: str) -> Json | None:
         return None
     news, loaded, judged = desk.news, desk.loaded, desk.judged.get(name)
     try:
-        file = written(path)
+        file = written(desk, path)
     except OSError:
         return None
     rows = outline(file.root)
+    undo, redo = desk.saving.steps(name, file.digest)
     found: Json = {
         "name": name,
         "news": news,
@@ -81,6 +104,9 @@ def view(desk: Desk, name: str) -> Json | None:
         "checking": desk.done.get(name) != desk.look or digest_in(desk.seen, path) != file.digest,
         "trouble": desk.trouble.get(name, ""),
         "fresh": judged is not None and judged.digest == file.digest and judged.number == desk.done.get(name),
+        "undo": undo,
+        "redo": redo,
+        "proposals": _proposals(file, rows),
         "seconds": 0.0 if judged is None else round(judged.seconds, 3),
     }
     here = [*file.faults, *(() if loaded is None else findings_of_input(loaded, path, desk.root))]
@@ -93,6 +119,20 @@ def view(desk: Desk, name: str) -> Json | None:
     found["rows"] = [_row(row, marks, _changes(judged)) for row in rows]
     found["verdicts"] = [] if judged is None else _verdicts(judged)
     found["shown"] = 0 if judged is None else judged.number
+    return found
+
+
+def _proposals(file: Written, rows: tuple[Row, ...]) -> Json:
+    """Pointer of a step -> the words and the action that its import proposed and nobody has taken yet."""
+    if file.root is None or MARK not in file.text:
+        return {}
+    lines = lines_of(file.text, file.root)
+    found: Json = {}
+    for row in every_row(rows):
+        if row.word == "step" and "do" not in dict(row.values):
+            told = proposal_in(lines, node_at(file.root, row.path))
+            if told is not None:
+                found[row.path] = told
     return found
 
 
