@@ -15,7 +15,8 @@ PROCEDURES = sorted((Path(__file__).parents[3] / "protocols/procedures").glob("*
 TEXTS = (
     "Open {oxy-vent}.", "Wait.", "no", "yes: no", "a # b", "- dash", "{brace} first", "it's \"quoted\"", "ends with:", "[x]",
     "5", "1.0", "2:00", "°C and µ – “ok”", "tab\tin", "two\nlines", " lead", "trail ", "*star", "&and", "!tag", "%per",
-    "@at",    "`tick`", "null", "~", "", "#hash", "a: b", "a, b", "?", "| bar", "> more", "'single'", "{{braces}}", "x" * 150, "日本",
+    "@at", "`tick`", "null", "~", "", "#hash", "a: b", "a, b", "?", "| bar", "> more", "'single'", "{{braces}}", "x" * 150,
+    "日本",
 )  # fmt: skip
 ACTIONS: tuple[Plain, ...] = (
     {"open": "oxy-vent"},

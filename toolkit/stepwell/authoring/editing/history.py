@@ -90,25 +90,32 @@ class History:
 
 
 def history(entries: Iterable[Entry], now: str) -> History:
-    """What the journal comes to for a file whose hash is ``now``.
-
-    The last entry may have been written without the file: then it was not carried out, and stands on the other side.
-    """
+    """What the journal comes to for a file whose hash is ``now``."""
     done: list[Change] = []
     undone: list[Change] = []
     for entry in entries:
+        change = entry.change
+        _settle(done, undone, change.after if entry.kind == "undo" else change.before)
         if entry.kind == "do":
-            done.append(entry.change)
+            done.append(change)
             undone.clear()
-        elif entry.kind == "undo" and done and done[-1] == entry.change:
+        elif entry.kind == "undo" and done and done[-1] == change:
             undone.append(done.pop())
-        elif entry.kind == "redo" and undone and undone[-1] == entry.change:
+        elif entry.kind == "redo" and undone and undone[-1] == change:
             done.append(undone.pop())
-    if done and done[-1].after != now and done[-1].before == now:
-        undone.append(done.pop())
-    elif undone and undone[-1].before != now and undone[-1].after == now and not (done and done[-1].after == now):
-        done.append(undone.pop())
+    _settle(done, undone, now)
     return History(done=tuple(done), undone=tuple(undone))
+
+
+def _settle(done: list[Change], undone: list[Change], now: str) -> None:
+    """The last entry may have been written and then not carried out, because the tool was killed between the two: the
+    version that is there shows it, and the change stands on the other side."""
+    if done and done[-1].after == now:
+        return
+    if done and done[-1].before == now:
+        undone.append(done.pop())
+    elif undone and undone[-1].before != now and undone[-1].after == now:
+        done.append(undone.pop())
 
 
 def line_of(entry: Entry) -> str:

@@ -108,7 +108,7 @@ class Saving:
             change = found.undo(base) if kind == "undo" else found.redo(base)
             after = None if change is None else (taken_back if kind == "undo" else made_again)(now, change)
             if change is None or after is None:
-                raise EditError(f"There is nothing to {kind} in the file as it stands.", "")
+                raise EditError(f"There is nothing to {kind} in the file as it stands.")
             self.journal.add(name, Entry(kind=kind, change=change))
             return self._write(path, base, after, change.what)
 
