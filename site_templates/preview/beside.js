@@ -4,21 +4,18 @@ import { count, h } from "./parts.js";
 
 export function drawBeside(place, state, row) {
   const { view } = state;
-  const here = view.findings.filter((finding) => row && finding.at === row.path);
-  const apart = view.findings.filter((finding) => !finding.at);
-  const elsewhere = view.findings.length - here.length - apart.length;
+  const here = view.findings.filter((finding) => finding.at === (row ? row.path : ""));
+  const apart = view.findings.length - here.length;
   place.replaceChildren(
     h("section", { class: "found", "aria-live": "polite" },
-      h("h2", {}, row ? (row.word === "step" ? "At this step" : "At this part") : "Findings"),
-      here.length ? here.map((one) => finding(one, state)) : h("p", { class: "quiet" }, nothing(view, row)),
-      elsewhere ? h("p", { class: "quiet" }, `${count(elsewhere, "finding")} at other steps; the list shows where.`) : null,
-      apart.length ? [h("h3", {}, "About the whole procedure"), apart.map((one) => finding(one, state))] : null),
+      h("h2", {}, !row ? "About the whole procedure" : row.word === "step" ? "Found at this step" : "Found at this part"),
+      here.length ? here.map((one) => finding(one, state)) : h("p", { class: "quiet" }, nothing(view)),
+      apart ? h("p", { class: "quiet" }, `${count(apart, "finding")} elsewhere; the list shows where.`) : null),
     circuit(state, row),
   );
 }
 
-function nothing(view, row) {
-  if (!row) return "Choose a step at the left.";
+function nothing(view) {
   if (view.checking) return "Nothing yet; the orders are being searched.";
   if (!view.fresh) return "Nothing in the text. The order could not be checked as it stands.";
   return "Nothing found here.";

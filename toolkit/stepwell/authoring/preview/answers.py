@@ -19,7 +19,7 @@ _ASSETS = {
     "icon.svg": ("preview/icon.svg", "image/svg+xml"),
     "text.woff2": ("site/assets/text.woff2", "font/woff2"),
 }
-_SCRIPTS = frozenset(f"{name}.js" for name in ("page", "parts", "steps", "beside"))
+_SCRIPTS = frozenset(f"{name}.js" for name in ("page", "parts", "steps", "beside", "form", "fields", "rows", "saves"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

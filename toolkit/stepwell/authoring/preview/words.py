@@ -28,6 +28,7 @@ def words(desk: Desk, name: str) -> Json | None:
         "keys": _keys(STEP),
         "warn": _keys(WARN),
         "rig": "" if rig is None else rig.title,
+        "baselines": [] if rig is None else [one.name for one in rig.baselines],
         "parts": [] if rig is None else [_part(rig, at) for at in range(len(rig.parts))],
         "verbs": [_verb(verb) for verb in built_in().verbs],
         "facts": [_fact(fact) for fact in built_in().facts if fact.observed and not fact.passing],
