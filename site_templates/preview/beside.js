@@ -6,13 +6,12 @@ export function drawBeside(place, state, row) {
   const { view } = state;
   const here = view.findings.filter((finding) => finding.at === (row ? row.path : ""));
   const apart = view.findings.length - here.length;
-  place.replaceChildren(
+  place.replaceChildren(...[
     h("section", { class: "found", "aria-live": "polite" },
       h("h2", {}, !row ? "About the whole procedure" : row.word === "step" ? "Found at this step" : "Found at this part"),
       here.length ? here.map((one) => finding(one, state)) : h("p", { class: "quiet" }, nothing(view)),
       apart ? h("p", { class: "quiet" }, `${count(apart, "finding")} elsewhere; the list shows where.`) : null),
-    circuit(state, row),
-  );
+    circuit(state, row)].filter(Boolean));
 }
 
 function nothing(view) {

@@ -15,7 +15,7 @@ const ASK = { expect: "what must be so", "if-not": "what if not", confirm: "a se
 // `state.put(row, key, value)` saves; `state.act(name, row)` does what the buttons say.
 export function drawForm(place, state, row) {
   const fields = row === null ? aboutFields(state) : row.word === "step" ? stepFields(state, row) : otherFields(state, row);
-  place.replaceChildren(h("datalist", { id: "figures" }, state.words.numbers.map((one) => h("option", { value: one.id }, `${one.value} ${one.note}`))), ...fields);
+  place.replaceChildren(h("datalist", { id: "figures" }, state.words.numbers.map((one) => h("option", { value: one.id }, `${one.value} ${one.note}`))), ...fields.filter(Boolean));
 }
 
 function roles(state) {
@@ -32,7 +32,7 @@ function tools(state, row, what) {
   const movable = !["lane", "outcome"].includes(row.word);
   return h("div", { class: "acts", role: "group", "aria-label": `Change the place of ${what}` },
     made("up", "Up", "Alt and arrow up"), made("down", "Down", "Alt and arrow down"), movable ? moved : null,
-    movable ? made("after", "New step below", "") : null, row.word === "stage" || row.word === "step" ? made("stage", "New stage below", "") : null, made("delete", "Delete", ""));
+    movable ? made("after", "New step", "A new step below this one") : null, row.word === "stage" || row.word === "step" ? made("stage", "New stage", "A new stage below this one") : null, made("delete", "Delete", ""));
 }
 
 function stepFields(state, row) {
@@ -68,7 +68,7 @@ function stepFields(state, row) {
 
 function flag(label, value, set) {
   const box = h("input", { type: "checkbox", checked: value === true, onchange: () => set(box.checked ? true : undefined) });
-  return h("label", { class: "tick" }, box, h("span", {}, label));
+  return h("p", { class: "field" }, h("label", { class: "tick" }, box, h("span", {}, label)));
 }
 
 function raw(state, row, key) {

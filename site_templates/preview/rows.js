@@ -107,12 +107,12 @@ function drawAction(item, words, now) {
 function optionField(option, value, words, set) {
   if (option.takes === "flag") {
     const box = h("input", { type: "checkbox", checked: value === true, onchange: () => set(box.checked ? true : undefined) });
-    return h("label", { class: "tick" }, box, h("span", {}, option.name.replaceAll("-", " ")));
+    return h("label", { class: "tick", title: option.summary }, box, h("span", {}, option.name.replaceAll("-", " ")));
   }
   const made = option.takes === "word" && option.choices.length
     ? choice(value, option.choices.map((one) => [one, one]), set, option.required ? "Choose" : "–")
     : text(value === undefined ? "" : String(value), set, { example: option.takes === "time" ? "30 s" : option.takes === "speed" ? "2000 rpm" : "", list: "figures" });
-  return h("label", { class: "option" }, h("span", {}, option.name.replaceAll("-", " ")), made);
+  return h("label", { class: "option", title: option.summary }, h("span", {}, option.name.replaceAll("-", " ")), made);
 }
 
 // What must be so. `only`: facts alone, as where a procedure ends.
@@ -169,7 +169,7 @@ function drawExpected(item, words, only, now) {
   } else if (fact && fact.args.length === 1 && !fact.args[0].choices.length) fields = partList(words, fact.args[0].kinds, item.args, (args) => now({ args }), fact.name);
   else if (fact) fields = fact.args.map((arg, at) => named(arg.choices.length ? choice(item.args[at], arg.choices.map((one) => [one, one.replaceAll("-", " ")]), (value) => set(at, value), "Choose") : partChoice(words, arg.kinds, item.args[at], (id) => set(at, id), "Choose a part"), arg.name));
   const not = fact ? h("label", { class: "tick" }, (() => { const box = h("input", { type: "checkbox", checked: item.no, onchange: () => now({ no: box.checked }) }); return box; })(), h("span", {}, "must not be so")) : null;
-  return [h("span", { class: "what" }, pick, fields), not, fact ? h("p", { class: "hint" }, `${fact.summary} Told by ${fact.observed.join(", ")}.`) : null];
+  return [h("span", { class: "what" }, pick, fields), fact ? h("div", { class: "under" }, not, h("p", { class: "hint" }, `${fact.summary} Told by ${fact.observed.join(", ")}.`)) : null];
 }
 
 function named(made, label) {

@@ -30,7 +30,11 @@ export function drawList(list, state) {
   list.replaceChildren(about(state), rowsOf(state.view.rows, state));
   list.scrollTop = top;
   const now = list.querySelector("[aria-current]");
-  if (now && state.shownAt !== state.at) now.scrollIntoView({ block: "nearest" });
+  if (now && state.shownAt !== state.at) {
+    const high = list.clientHeight;
+    const y = now.getBoundingClientRect().top - list.getBoundingClientRect().top + list.scrollTop;
+    if (y < list.scrollTop || y + now.offsetHeight > list.scrollTop + high) list.scrollTop = y - high / 3;
+  }
   state.shownAt = state.at;
   if (held) list.querySelector(`[data-path="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
 }
