@@ -184,7 +184,20 @@ function size(list) {
   return everyRow(state.view.rows).filter((one) => parent(one.path)[0] === list).length;
 }
 
-async function act(name, row) {
+let acting = Promise.resolve();
+
+// One after another: whoever presses a key twice means the place where the first press has led.
+function act(name, row, to = "") {
+  acting = acting.then(() => acted(name, freshest(row), to)).catch(() => state.trouble("The preview does not answer."));
+  return acting;
+}
+
+// The row as the file has it now: the form may have been drawn before its place changed.
+function freshest(row) {
+  return (row.id && everyRow(state.view.rows).find((one) => one.id === row.id)) || row;
+}
+
+async function acted(name, row, to) {
   const [list, index] = parent(row.path);
   const who = row.values.who ?? (Array.isArray(state.view.head.people) ? state.view.head.people[0] : "");
   const step = { id: "+", who, say: "Say what is to be done." };
@@ -192,7 +205,7 @@ async function act(name, row) {
   const edits = {
     up: { sort: "move", at: row.path, to: list, index: index - 1 },
     down: { sort: "move", at: row.path, to: list, index: index + 1 },
-    to: { sort: "move", at: row.path, to: arguments[2], index: arguments[2] ? size(arguments[2]) : 0 },
+    to: { sort: "move", at: row.path, to, index: to ? size(to) : 0 },
     after: row.lists.length && row.word !== "step" ? { sort: "add", to: row.lists[0], index: size(row.lists[0]), item: step } : { sort: "add", to: list, index: index + 1, item: step },
     stage: stageBelow(row, step),
     delete: { sort: "delete", at: row.path },

@@ -60,8 +60,8 @@ def edit_of(data: bytes, chance: Random) -> Edit:
     """One edit of a file that can be read."""
     rows = list(every_row(outline(parse(data, Notes("")))))
     steps = [row for row in rows if row.word == "step"]
-    lists = [pointer for row in rows for pointer in row.lists]
-    sort = chance.random()
+    lists = [pointer for row in rows for pointer in row.lists] or ["/body"]
+    sort = chance.random() if steps else 0.65
     if sort < 0.62:
         return _put(chance.choice(steps), chance)
     if sort < 0.68:
