@@ -121,7 +121,7 @@ function drawTools() {
 }
 
 function back(verb) {
-  return save(state, `${verb}/${state.name}`, { base: () => state.view.digest }, () => back(verb));
+  return save(state, `${verb}/${state.name}`, { base: () => state.view.digest }, () => back(verb)).then((answer) => (answer ? load() : null));
 }
 
 // One key of one item. `raw`: the value is a text as the file has it.

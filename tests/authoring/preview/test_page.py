@@ -62,7 +62,7 @@ class Tab:
         self.complaints: list[str] = []
         self.asked: list[str] = []
         self.page.on("request", lambda request: self.asked.append(request.url))
-        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("console", lambda message: self.complaints.append(f"{message.text} {message.location}"))
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
         self.page.goto(f"{caller.server.door.address}#{at}")
         self.page.wait_for_selector("#list button[aria-current]")
@@ -123,7 +123,7 @@ def test_a_step_is_changed_moved_added_deleted_and_all_taken_back_by_mouse(chrom
     page.click("[data-act=delete]")
     tab.gone("gas-lost", "Call for help")
     for _ in range(12):
-        if page.is_disabled("[data-tool=undo]"):
+        if tab.file("gas-lost") == first:
             break
         before = tab.file("gas-lost")
         page.click("[data-tool=undo]")
@@ -283,7 +283,7 @@ def test_from_an_imported_draft_to_a_checked_procedure_in_the_page_alone(chromiu
     tab.close()
 
 
-@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (800, "dark")])
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), pytest.param(800, "dark", marks=pytest.mark.nightly)])
 def test_nothing_stands_in_anybodys_way(chromium: Any, demo: Caller, width: int, scheme: str) -> None:
     if not AXE.exists():
         pytest.skip("axe-core is absent: run npm ci in tests/site")
@@ -301,7 +301,7 @@ def test_nothing_stands_in_anybodys_way(chromium: Any, demo: Caller, width: int,
     page.wait_for_selector(".finding")
     page.wait_for_selector(".circuit img")
     page.add_script_tag(path=str(AXE))
-    for name in ("/body/6/steps/1", "about", "/body/5", "/body/1", "/body/3", "/body/0"):
+    for name in ("/body/6/steps/1", "about", "/body/5", "/body/3"):
         page.evaluate("path => document.querySelector(`#list [data-path='${path}']`)?.click()", name)
         page.wait_for_timeout(100)
         tab.picture(f"axe-{width}-{name.replace('/', '-')}")
