@@ -62,9 +62,14 @@ class Context:
     places: Mapping[str, str]
     marks: Mapping[str, str]
     cards: Mapping[str, str]
+    rig: str = ""
     meetings: Mapping[str, tuple[RoleMark, ...]] = field(default_factory=dict)
     """Inside a lane: the other roles that come to each meeting."""
     count: Iterator[int] = field(default_factory=lambda: count(1))
+
+    def say(self, english: str, **slots: str) -> str:
+        """Words of a generated sentence."""
+        return self.names.say(english, **slots)
 
     def role(self, name: str) -> RoleMark:
         """The role; one that the unit does not list is shown by its id, which the loader has reported."""
@@ -140,7 +145,7 @@ def _step(step: Step, context: Context, ordered: bool) -> StepLine:
         confirm=None if step.confirm is None else context.role(step.confirm),
         why=resolve(step.why, context.names),
         warnings=tuple(_warning(warn, context.names) for warn in step.warn),
-        takes=() if step.takes is None else _takes(*step.takes),
+        takes=() if step.takes is None else _takes(*step.takes, context.names),
         timed=TimeFields(missed=resolve(step.missed, context.names)) if step.missed else None,
         after=tuple(context.marks.get(name, name) for name in step.after),
         optional=step.optional,
@@ -157,14 +162,17 @@ def _expected(expected: tuple[Expectation, ...], context: Context, named: frozen
 
 def _otherwise(other: Otherwise, context: Context) -> IfNotLine:
     if other.step is not None:
-        return IfNotLine(text=(TextRun(f"Go to step {context.marks.get(other.step, other.step)}."),), step=other.step)
+        return IfNotLine(
+            text=(TextRun(context.say("Go to step {mark}.", mark=context.marks.get(other.step, other.step))),),
+            step=other.step,
+        )
     if other.card is not None:
         return IfNotLine(text=_use_card(other.card, context), card=other.card)
     return IfNotLine(text=resolve(other.words, context.names))
 
 
 def _use_card(card: str, context: Context) -> SheetText:
-    return (TextRun(f"Use card “{context.cards.get(card, card)}”."),)
+    return (TextRun(context.say("Use card “{title}”.", title=context.cards.get(card, card))),)
 
 
 def _outcome(outcome: Outcome, context: Context) -> OutcomeBranch:
@@ -172,9 +180,9 @@ def _outcome(outcome: Outcome, context: Context) -> OutcomeBranch:
     if outcome.card is not None:
         leads = _use_card(outcome.card, context)
     elif outcome.end:
-        leads = (TextRun("The card ends here."),)
+        leads = (TextRun(context.say("The card ends here.")),)
     elif not outcome.body:
-        leads = (TextRun("Go on."),)
+        leads = (TextRun(context.say("Go on.")),)
     return OutcomeBranch(
         label=outcome.label,
         items=build_items(outcome.body, context),
@@ -186,7 +194,7 @@ def _outcome(outcome: Outcome, context: Context) -> OutcomeBranch:
 
 def _warning(warn: Warn, names: Names) -> WarningBox:
     return WarningBox(
-        signal=signal_word(Severity[warn.severity.upper()], Certainty.COULD),
+        signal=names.language.say("card", signal_word(Severity[warn.severity.upper()], Certainty.COULD)),
         severity=warn.severity,
         hazard=resolve(warn.hazard, names),
         consequence=resolve(warn.consequence, names),
@@ -194,7 +202,8 @@ def _warning(warn: Warn, names: Names) -> WarningBox:
     )
 
 
-def _takes(low: Quantity, high: Quantity) -> SheetText:
+def _takes(low: Quantity, high: Quantity, names: Names) -> SheetText:
     if low == high:
-        return (FigureRun(str(low)),)
-    return (FigureRun(f"{low.value:f} to {high}" if low.unit == high.unit else f"{low} to {high}"),)
+        return (FigureRun(names.language.number(str(low))),)
+    first = f"{low.value:f}" if low.unit == high.unit else str(low)
+    return (FigureRun(names.language.number(names.say("{low} to {high}", low=first, high=str(high)))),)

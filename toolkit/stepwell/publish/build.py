@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.procedure import KitItem, Procedure, Starts
 from stepwell.model.rig import Rig
 from stepwell.model.workspace import Workspace
 from stepwell.publish.body import Context, build_items
 from stepwell.publish.canonical import content_hash
+from stepwell.publish.in_english import texts_in_english
 from stepwell.publish.notice import USE_SENTENCES, notice_lines
 from stepwell.publish.numbering import marks_of
 from stepwell.publish.sheet import (
@@ -35,23 +37,24 @@ def build_sheet(
     as_of: date,
     *,
     release: ReleaseMark | None = None,
+    language: Language = ENGLISH,
 ) -> Sheet:
     """The sheet of one procedure. Without ``release`` it is a draft; ``report`` None means that it was not checked.
 
     Never fails on a procedure that the loader let through: what can't be resolved is shown by its id.
     """
     rig = next((rig for rig in workspace.rigs if rig.id == procedure.rig), None)
-    context = _context(workspace, procedure, rig)
+    context = _context(workspace, procedure, rig, language)
     names = context.names
     sheet = Sheet(
         id=procedure.id,
         title=procedure.title,
         version=procedure.version,
         kind=procedure.kind.value,
-        language="en",
+        language=language.code,
         unit=workspace.unit.name,
         reading_distance_mm=round(to(workspace.unit.reading_distance, "mm")),
-        use=USE_SENTENCES[procedure.use],
+        use=language.say("card", USE_SENTENCES[procedure.use]),
         use_when=resolve(procedure.use_when, names),
         do_not_use_when=resolve(procedure.do_not_use_when, names),
         people=tuple(context.role(name) for name in procedure.people),
@@ -64,27 +67,30 @@ def build_sheet(
         done_call=resolve(procedure.done_call, names),
         hands_over=procedure.hands_over,
         sources=procedure.sources,
-        notice=notice_lines(workspace.unit.notice),
+        notice=notice_lines(workspace.unit.notice, language),
         rig=_rig(procedure.rig, rig),
-        status=status_of(procedure, report, release),
+        status=status_of(procedure, report, release, language),
         release=release,
         as_of=as_of,
     )
+    sheet = replace(sheet, in_english=texts_in_english(sheet))
     return replace(sheet, hash=content_hash(sheet))
 
 
-def _context(workspace: Workspace, procedure: Procedure, rig: Rig | None) -> Context:
+def _context(workspace: Workspace, procedure: Procedure, rig: Rig | None, language: Language) -> Context:
     parts = rig.parts if rig else ()
     unit = workspace.unit
     return Context(
         names=Names(
             labels={part.id: part.label or part.id for part in parts},
-            figures={number.name: printed(str(number.value)) for number in unit.numbers},
+            figures={number.name: printed(str(number.value), language) for number in unit.numbers},
+            language=language,
         ),
         roles={role.id: RoleMark(id=role.id, label=role.label, mark=role.mark) for role in unit.roles},
         places={part.id: part.place for part in parts if part.place},
         marks=marks_of(procedure.body),
         cards={other.id: other.title for other in workspace.procedures},
+        rig=procedure.rig,
     )
 
 
@@ -112,9 +118,11 @@ def _starts(starts: Starts | None, context: Context) -> tuple[SheetText, ...]:
         return ()
     out: list[SheetText] = []
     if starts.procedure is not None:
-        out.append((TextRun(f"as “{context.cards.get(starts.procedure, starts.procedure)}” leaves it"),))
+        title = context.cards.get(starts.procedure, starts.procedure)
+        out.append((TextRun(context.say("as “{title}” leaves it", title=title)),))
     if starts.baseline is not None:
-        out.append((TextRun(starts.baseline.replace("-", " ")),))
+        baseline = context.names.language.text(f"rig:{context.rig}", starts.baseline.replace("-", " "))
+        out.append((TextRun(baseline),))
     for setting in starts.settings:
         out.append(_setting(setting.part, (setting.word,), context))
     for part, words in starts.open_settings:
@@ -127,9 +135,12 @@ def _setting(part: str, words: tuple[str, ...], context: Context) -> SheetText:
     said = [_state(word, context) for word in words]
     if len(said) == 1:
         return tidy([label, TextRun(f": {said[0]}")])
-    return tidy([label, TextRun(": may be " + ", ".join(said[:-1]) + f" or {said[-1]}")])
+    either = context.say("may be {states} or {last}", states=", ".join(said[:-1]), last=said[-1])
+    return tidy([label, TextRun(f": {either}")])
 
 
 def _state(word: str, context: Context) -> str:
     kind, colon, other = word.partition(":")
-    return f"{kind} to {context.names.labels.get(other, other)}" if colon else word.replace("-", " ")
+    if colon:
+        return context.say(f"{kind} to {{part}}", part=context.names.labels.get(other, other))
+    return context.names.language.say("state", word.replace("-", " "))

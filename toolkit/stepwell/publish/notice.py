@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.procedure import Use
 
 SAFETY_NOTICE: tuple[str, ...] = (
@@ -17,7 +18,8 @@ USE_SENTENCES: dict[Use, str] = {
 }
 
 
-def notice_lines(unit_notice: str) -> tuple[str, ...]:
+def notice_lines(unit_notice: str, language: Language = ENGLISH) -> tuple[str, ...]:
     """The tool's notice, followed by the unit's own words if there are any."""
     own = unit_notice.strip()
-    return (*SAFETY_NOTICE, own) if own else SAFETY_NOTICE
+    told = tuple(language.say("card", line) for line in SAFETY_NOTICE)
+    return (*told, own) if own else told

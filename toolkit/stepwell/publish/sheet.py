@@ -6,8 +6,10 @@ workspace any more: parts are labels, numbers are values with units, predicates 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+
+from stepwell.model.language import ENGLISH, Language
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,8 +244,13 @@ class RigLine:
     @property
     def sentence(self) -> str:
         """``Adult set 1.0.0, inspected 2026-10-01`` or ``..., not inspected``."""
-        seen = f"inspected {self.inspected.isoformat()}" if self.inspected else "not inspected"
-        return f"{self.title} {self.version}, {seen}"
+        return self.sentence_in(ENGLISH)
+
+    def sentence_in(self, language: Language) -> str:
+        """The same in a language."""
+        if self.inspected is None:
+            return f"{self.title} {self.version}, {language.say('card', 'not inspected')}"
+        return f"{self.title} {self.version}, " + language.say("card", "inspected {day}", day=language.day(self.inspected))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -265,9 +272,13 @@ class StatusLine:
     @property
     def sentence(self) -> str:
         """The status as printed."""
+        return self.sentence_in(ENGLISH)
+
+    def sentence_in(self, language: Language) -> str:
+        """The same in a language, which is that of the reasons."""
         if not self.draft:
-            return "Released."
-        return "Draft: " + "; ".join(self.reasons) + "."
+            return language.say("card", "Released.")
+        return language.say("card", "Draft: {reasons}.", reasons="; ".join(self.reasons))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -305,6 +316,8 @@ class Sheet:
     release: ReleaseMark | None
     as_of: date
     hash: str = ""
+    in_english: int = field(default=0, compare=False)
+    """How many texts of a sheet in another language stand in English, each with its mark."""
 
     @property
     def short_hash(self) -> str:

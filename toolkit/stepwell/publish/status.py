@@ -2,28 +2,41 @@
 
 from __future__ import annotations
 
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.procedure import Procedure
 from stepwell.publish.sheet import ReleaseMark, StatusLine
 from stepwell.report.results import ProcedureReport, Status
 
 
-def status_of(procedure: Procedure, report: ProcedureReport | None, release: ReleaseMark | None) -> StatusLine:
+def status_of(
+    procedure: Procedure, report: ProcedureReport | None, release: ReleaseMark | None, language: Language = ENGLISH
+) -> StatusLine:
     """The status line: released, or a draft with its reasons in the order in which they matter."""
     reasons: list[str] = []
+
+    def say(english: str, **slots: str) -> str:
+        return language.say("card", english, **slots)
+
     if procedure.wording_only:
-        reasons.append("order not checked (wording only)")
+        reasons.append(say("order not checked (wording only)"))
     elif report is None or not report.checked:
-        reasons.append("order not checked")
+        reasons.append(say("order not checked"))
     else:
         reasons.extend(
-            f"{word if verdict.waiver is None else 'violated, but waived'}: {verdict.title}"
-            for status, word in ((Status.VIOLATED, "violated"), (Status.NOT_DECIDED, "not decided"))
+            say(word if verdict.waiver is None else "violated, but waived: {rule}", rule=say_rule(verdict.title, language))
+            for status, word in ((Status.VIOLATED, "violated: {rule}"), (Status.NOT_DECIDED, "not decided: {rule}"))
             for verdict in report.verdicts
             if verdict.status is status
         )
     if report is not None:
         # By name: a card has no room for what a finding says.
-        reasons.extend(dict.fromkeys(f"found: {finding.rule.replace('-', ' ')}" for finding in report.against))
+        named = dict.fromkeys(finding.rule.replace("-", " ") for finding in report.against)
+        reasons.extend(say("found: {fault}", fault=say_rule(name, language)) for name in named)
     if release is None:
-        return StatusLine(draft=True, reasons=("not released", *reasons))
+        return StatusLine(draft=True, reasons=(say("not released"), *reasons))
     return StatusLine(draft=False, reasons=tuple(reasons))
+
+
+def say_rule(title: str, language: Language) -> str:
+    """The title of a rule or the name of a fault, which the tool has in English alone where nobody has translated it."""
+    return language.say("rule", title)

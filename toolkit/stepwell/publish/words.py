@@ -1,37 +1,53 @@
-"""Predicates, expectations and quantities in English words."""
+"""Predicates, expectations and quantities in words."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stepwell.circuit.catalogue import fact as fact_entry
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.predicate import AllOf, AnyOf, Fact, Not, Predicate, Quantified, Ref, Selector
 from stepwell.model.procedure import Condition, Expectation, Figure, PartName, Reading, Sight, Words
 from stepwell.model.procedure import Text as PlainText
 from stepwell.model.quantity import Quantity
 from stepwell.publish.sheet import ExpectLine, FigureRun, LabelRun, SheetRun, SheetText, TextRun
 
-_SLOT = re.compile(r"\{(\d+)\}")
+_SLOT = re.compile(r"\{(\w+)\}")
+_IT = "\0it"
+"""What a part is called that a quantifier speaks of; no label can be that."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Names:
-    """What ids are called: ``labels`` of parts, ``figures`` of the unit's numbers (value with unit)."""
+    """What ids are called: ``labels`` of parts, ``figures`` of the unit's numbers (value with unit); in which language."""
 
     labels: Mapping[str, str]
     figures: Mapping[str, str]
+    language: Language = ENGLISH
+
+    def say(self, english: str, **slots: str) -> str:
+        """Words of a generated sentence."""
+        return self.language.say("sentence", english, **slots)
 
 
-def figure(quantity: Quantity) -> FigureRun:
+def figure(quantity: Quantity, language: Language = ENGLISH) -> FigureRun:
     """A quantity as printed."""
-    return FigureRun(printed(str(quantity)))
+    return FigureRun(printed(str(quantity), language))
 
 
-def printed(number: str) -> str:
-    """A number with a real minus sign; a hyphen is easily lost in a dim room."""
-    return number.replace("-", "\u2212")
+def printed(number: str, language: Language = ENGLISH) -> str:
+    """A number with a real minus sign (a hyphen is easily lost in a dim room) and the decimal sign of the language."""
+    return language.number(number.replace("-", "\u2212"))
+
+
+def weave(template: str, slots: Mapping[str, SheetText]) -> SheetText:
+    """The template with every ``{name}`` replaced by the runs of that slot."""
+    out: list[SheetRun] = []
+    for index, piece in enumerate(_SLOT.split(template)):
+        out.extend(slots.get(piece, ()) if index % 2 else (TextRun(piece),))
+    return tidy(out)
 
 
 def resolve(words: Words, names: Names) -> SheetText:
@@ -74,9 +90,10 @@ def sentence(predicate: Predicate, names: Names, *, wanted: bool = True) -> Shee
         case AnyOf(bodies=bodies):
             return _joined(bodies, names, wanted, "or" if wanted else "and")
         case Quantified(every=every, variable=variable, over=over, body=body):
-            word = "every" if every is wanted else "at least one"
-            inner = Names(labels={**names.labels, variable: "it"}, figures=names.figures)
-            return tidy([TextRun(f"of {word} {_selection(over)}: "), *sentence(body, inner, wanted=wanted)])
+            said = "of every {kind}: " if every is wanted else "of at least one {kind}: "
+            inner = replace(names, labels={**names.labels, variable: _IT})
+            head = names.say(said, kind=_selection(over, names))
+            return tidy([TextRun(head), *sentence(body, inner, wanted=wanted)])
 
 
 def expect_lines(expected: Expectation, names: Names, named: frozenset[str] = frozenset()) -> tuple[ExpectLine, ...]:
@@ -113,66 +130,69 @@ def join_lists(texts: list[SheetText], word: str) -> SheetText:
 
 def _joined(bodies: tuple[Predicate, ...], names: Names, wanted: bool, word: str) -> SheetText:
     if not bodies:
-        return (TextRun("always" if (word == "and") is wanted else "never"),)
-    return join_lists([sentence(body, names, wanted=wanted) for body in bodies], word)
+        return (TextRun(names.say("always") if (word == "and") is wanted else names.say("never")),)
+    return join_lists([sentence(body, names, wanted=wanted) for body in bodies], names.say(word))
 
 
 def _atom(atom: Fact, names: Names, wanted: bool) -> SheetText:
     entry = fact_entry(atom.name)
     if entry is None:
-        args = join_lists([_argument(arg, names) for arg in atom.args], "and")
+        args = join_lists([_argument(arg, names) for arg in atom.args], names.say("and"))
         return tidy([TextRun(("" if wanted else "not ") + atom.name.replace("-", " ") + ": "), *args])
-    out: list[SheetRun] = []
-    for index, piece in enumerate(_SLOT.split(entry.yes if wanted else entry.no)):
-        if index % 2 == 0:
-            out.append(TextRun(piece))
-        elif int(piece) < len(atom.args):
-            out.extend(_argument(atom.args[int(piece)], names))
-    return tidy(out)
+    template = names.language.say("fact", entry.yes if wanted else entry.no)
+    return weave(template, {str(at): _argument(arg, names) for at, arg in enumerate(atom.args)})
 
 
 def _argument(ref: Ref, names: Names) -> SheetText:
     label = names.labels.get(ref.name)
     if ref.attr is not None:
-        owner = "its" if label == "it" else f"the {label or ref.name}'s"
-        return (TextRun(f"{owner} {ref.attr.replace('-', ' ')}"),)
-    if label is None or label == "it":
-        return (TextRun(label or ref.name),)
+        attr = names.language.say("kind", ref.attr.replace("-", " "))
+        if label == _IT:
+            return (TextRun(names.say("its {attr}", attr=attr)),)
+        return (TextRun(names.say("the {owner}'s {attr}", owner=label or ref.name, attr=attr)),)
+    if label == _IT:
+        return (TextRun(names.say("it")),)
+    if label is None:
+        return (TextRun(names.language.say("state", ref.name)),)
     return (LabelRun(label, ref.name),)
 
 
-def _selection(over: Selector) -> str:
-    words = [*over.traits, (over.kind or "part").replace("-", " ")]
-    without = f" that is not {' or '.join(over.without)}" if over.without else ""
-    return " ".join(words) + without
+def _selection(over: Selector, names: Names) -> str:
+    def kind(word: str) -> str:
+        return names.language.say("kind", word)
+
+    words = " ".join([*map(kind, over.traits), kind((over.kind or "part").replace("-", " "))])
+    if not over.without:
+        return words
+    return names.say("{kind} that is not {trait}", kind=words, trait=f" {names.say('or')} ".join(map(kind, over.without)))
 
 
 def _condition(predicate: Predicate, names: Names, named: frozenset[str]) -> ExpectLine:
     text = sentence(predicate, names)
-    return ExpectLine(text=text, value=_shortened(text, named), sort="fact")
+    return ExpectLine(text=text, value=_shortened(text, named, names), sort="fact")
 
 
-def _shortened(text: SheetText, named: frozenset[str]) -> SheetText:
+def _shortened(text: SheetText, named: frozenset[str], names: Names) -> SheetText:
     # Only where one part is named: behind a line on two clamps, "shut" would not say which.
     match text:
         case (LabelRun(part=part), TextRun(words=rest), *tail) if named == {part}:
             words = rest.lstrip()
-            return tidy([TextRun(words.removeprefix("is ")), *tail])
+            return tidy([TextRun(words.removeprefix(names.say("is "))), *tail])
     return text
 
 
 def _reading(expected: Reading, names: Names, named: frozenset[str]) -> ExpectLine:
     low, high = expected.at_least, expected.at_most
-    value: list[SheetRun]
+    value: SheetText
     if low is not None and high is not None:
         shared = f"{low.value:f}" if low.unit == high.unit else str(low)
-        value = [FigureRun(printed(f"{shared} to {high}"))]
+        value = (FigureRun(printed(names.say("{low} to {high}", low=shared, high=str(high)), names.language)),)
     elif low is not None:
-        value = [TextRun("at least "), figure(low)]
+        value = weave(names.say("at least {value}"), {"value": (figure(low, names.language),)})
     elif high is not None:
-        value = [TextRun("at most "), figure(high)]
+        value = weave(names.say("at most {value}"), {"value": (figure(high, names.language),)})
     else:
-        value = [TextRun("read it")]
+        value = (TextRun(names.say("read it")),)
     label = LabelRun(names.labels.get(expected.part, expected.part), expected.part)
-    text = tidy([label, TextRun(" reads "), *value])
-    return ExpectLine(text=text, value=tuple(value) if named == {expected.part} else text, sort="reading")
+    text = weave(names.say("{part} reads {value}"), {"part": (label,), "value": value})
+    return ExpectLine(text=text, value=value if named == {expected.part} else text, sort="reading")

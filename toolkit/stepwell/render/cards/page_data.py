@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from stepwell.model.language import Language
 from stepwell.publish.canonical import Plain
 from stepwell.publish.sheet import Sheet
 from stepwell.render.cards.code import code_svg, code_text
 from stepwell.render.cards.sizes import Sizes
+from stepwell.render.cards.template_words import TEMPLATE_WORDS
+from stepwell.source.read_fixed_words import fixed_words
 
 DRAFT_WORDS = "DRAFT - NOT FOR USE"
 SORT_WORDS = {"emergency": "EMERGENCY CARD", "routine": "PROCEDURE", "check": "CHECK"}
@@ -20,15 +23,23 @@ PAGE_MM = 297.0
 
 def foot_lines(sheet: Sheet, as_of: date) -> tuple[str, ...]:
     """The footer: the first line stands beside the page number."""
+    language = fixed_words(sheet.language)
+
+    def say(english: str, **slots: str) -> str:
+        return language.say("card", english, **slots)
+
+    copy = say("Copy of {day}.", day=language.day(as_of))
     if sheet.release is None:
-        dates = f"Not released. Copy of {as_of.isoformat()}."
+        dates = f"{say('Not released.')} {copy}"
     else:
-        review = f" Review by {sheet.release.review.isoformat()}." if sheet.release.review else ""
-        dates = f"Effective {sheet.release.effective.isoformat()}.{review} Copy of {as_of.isoformat()}."
+        release = sheet.release
+        review = " " + say("Review by {day}.", day=language.day(release.review)) if release.review else ""
+        dates = f"{say('Effective {day}.', day=language.day(release.effective))}{review} {copy}"
+    code = say("Code {code}. Paper may be out of date: compare the code.", code=sheet.short_hash)
     return (
         f"{sheet.title}, {sheet.id} {sheet.version}",
-        f"{sheet.unit}. {dates} Code {sheet.short_hash}. Paper may be out of date: compare the code.",
-        f"For {sheet.rig.sentence}.",
+        f"{sheet.unit}. {dates} {code}",
+        say("For {rig}.", rig=sheet.rig.sentence_in(language)),
         *sheet.notice,
     )
 
@@ -55,28 +66,48 @@ def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks) -> dict[s
     title = f"{sheet.title} ({sheet.id} {sheet.version})"
     day = sheet.release.approved if sheet.release else as_of
     code = code_text(sheet)
+    language = fixed_words(sheet.language)
+
+    def say(english: str, **slots: str) -> str:
+        return language.say("card", english, **slots)
+
     return {
         "main": f"{sizes.main}",
         "detail": f"{sizes.detail}",
         "title_size": str(_title_size(sheet, sizes)),
         "emergency": sheet.kind == "emergency",
         "roles": [role.id for role in sheet.people],
-        "sort_words": SORT_WORDS.get(sheet.kind, sheet.kind.upper()),
+        "sort_words": say(SORT_WORDS.get(sheet.kind, sheet.kind.upper())),
         "head": sheet.use,
-        "draft_words": DRAFT_WORDS,
-        "fewest": "One person can do it." if sheet.fewest_people == 1 else f"Needs {sheet.fewest_people} people.",
+        "draft_words": say(DRAFT_WORDS),
+        "words": {english: say(english) for english in TEMPLATE_WORDS},
+        "in_english": untranslated_line(sheet.in_english, language),
+        "fewest": say("One person can do it.")
+        if sheet.fewest_people == 1
+        else say("Needs {count} people.", count=str(sheet.fewest_people)),
         "foot": list(foot_lines(sheet, as_of)),
         "foot_height": f"{foot_height_mm(sheet, as_of)}",
         "ends": breaks.ends or {},
         "unstopped": [*breaks.unstopped],
         "loose": [*sorted(breaks.loose)],
         "title": title,
-        "subject": f"{title}. {sheet.status.sentence} Code {sheet.short_hash}. {' '.join(sheet.notice)}",
+        "subject": f"{title}. {sheet.status.sentence_in(language)} {say('Code {code}.', code=sheet.short_hash)}"
+        f" {' '.join(sheet.notice)}",
         "keywords": [sheet.kind, sheet.id, sheet.version, sheet.hash],
         "date": [day.year, day.month, day.day],
         "qr": code_svg(code),
-        "qr_alt": f"Square code: {code}",
+        "qr_alt": say("Square code: {code}", code=code),
     }
+
+
+def untranslated_line(count: int, language: Language) -> str:
+    """What the face of a sheet says of lines that stand in English; empty if there are none."""
+    if not count:
+        return ""
+    if count == 1:
+        return language.say("card", "1 line is not translated or not confirmed; it stands in English.")
+    told = "{count} lines are not translated or not confirmed; they stand in English."
+    return language.say("card", told, count=str(count))
 
 
 def _title_size(sheet: Sheet, sizes: Sizes) -> float:

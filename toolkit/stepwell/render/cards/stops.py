@@ -8,6 +8,7 @@ itself expects: anything earlier may have been changed on purpose since.
 
 from __future__ import annotations
 
+from stepwell.model.language import Language
 from stepwell.publish.canonical import Plain, plain_data
 from stepwell.publish.sheet import (
     AnyOrderBlock,
@@ -25,6 +26,7 @@ from stepwell.publish.sheet import (
 )
 from stepwell.render.cards.facts import Layout
 from stepwell.render.cards.page_data import PAGE_MM
+from stepwell.source.read_fixed_words import fixed_words
 
 BAR_MM = 26.0
 """Room that the stop bar needs below the block."""
@@ -65,16 +67,20 @@ def _beside_hold(items: Items, at: int) -> bool:
 
 def end_data(sheet: Sheet, ends: tuple[int, ...]) -> Plain:
     """The page ends as plain data for the template, by the index of the top-level item."""
-    return {str(at): _end(sheet.items, at) for at in sorted(ends)}
+    language = fixed_words(sheet.language)
+    return {str(at): _end(sheet.items, at, language) for at in sorted(ends)}
 
 
-def _end(items: Items, at: int) -> Plain:
+def _end(items: Items, at: int, language: Language) -> Plain:
+    def say(english: str) -> str:
+        return language.say("card", english)
+
     if isinstance(items[at + 1], HoldBar):
-        return {"head": "A place to stop. Begin again with the hold overleaf.", "check": [], "stop": True}
+        return {"head": say("A place to stop. Begin again with the hold overleaf."), "check": [], "stop": True}
     check = [plain_data(line.text) for line in _last_expected(items[at])]
     if isinstance(items[at], HoldBar):
-        return {"head": "A place to stop.", "check": [*check], "stop": True}
-    head = "Go on overleaf without a stop." + (" Interrupted?" if check else "")
+        return {"head": say("A place to stop."), "check": [*check], "stop": True}
+    head = say("Go on overleaf without a stop.") + (f" {say('Interrupted?')}" if check else "")
     return {"head": head, "check": [*check], "stop": False}
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import partial
 
 from jinja2 import Environment
 
 from stepwell.diagnostics.severity import Severity
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.procedure import Procedure
 from stepwell.model.rule import Rule
 from stepwell.model.workspace import Workspace
@@ -41,6 +43,7 @@ class Library:
     drawn: Drawn
     shelf: Shelf
     card_style: CardStyle
+    language: Language = ENGLISH
 
     @property
     def reports(self) -> Mapping[str, ProcedureReport]:
@@ -71,10 +74,13 @@ def render_pages(library: Library, env: Environment) -> dict[str, str]:
     """Every page as finished HTML by its path."""
     made: dict[str, str] = {}
     site = _site(library)
+    say = partial(library.language.say, "site")
     for path, template, page, context in _pages(library):
         base = "../" * path.count("/")
         full = {"path": path, "base": base, "bundle": SITE, "draft": True, "draft_note": "", "version": "", "id": "", **page}
-        made[path] = env.get_template(template).render(site=site, page=full, **{"alone": False, **context})
+        made[path] = env.get_template(template).render(
+            site=site, page=full, t=say, language=library.language, **{"alone": False, **context}
+        )
     return made
 
 
@@ -143,7 +149,7 @@ def _alone(sheet: Sheet, library: Library) -> dict[str, object]:
     return {
         "alone": True,
         "card_style": library.card_style,
-        "last_day": last.isoformat(),
+        "last_day": library.language.day(last),
         "changes": {},
         "drawn": {},
         "card_pages": {},
@@ -202,6 +208,7 @@ def _site(library: Library) -> dict[str, object]:
         "unit": unit.name,
         "lang": "en",
         "as_of": library.as_of.isoformat(),
+        "day": library.language.day(library.as_of),
         "limit": library.shelf.copy_limit,
         "trouble": library.shelf.trouble,
         "safety": " ".join(SAFETY_NOTICE),
