@@ -6,7 +6,16 @@ import argparse
 from pathlib import Path
 
 from stepwell.cli.console import Console
-from stepwell.cli.produce import Job, add_options, make_cards, make_report, make_sheets, make_site, produce
+from stepwell.cli.produce import (
+    Job,
+    add_options,
+    make_cards,
+    make_report,
+    make_sheets,
+    make_site,
+    other_languages,
+    produce,
+)
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -24,6 +33,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
 def make_all(job: Job, folder: Path) -> None:
     """Everything, each in its place in ``folder``."""
     make_cards(job, folder / "cards")
+    for code in other_languages(job):
+        make_cards(job, folder / "cards" / code, code)
     make_sheets(job, folder / "sheets")
     make_site(job, folder / "site")
     make_report(job, folder)

@@ -6,19 +6,26 @@ import argparse
 from pathlib import Path
 
 from stepwell.cli.console import Console
+from stepwell.cli.failure import UsageProblem
 from stepwell.cli.produce import SORTS, Job, add_options, make_cards, make_sheets, produce
+from stepwell.source.read_unit import LANGUAGE
+
+_OUT = "out/cards"
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
     parser = verbs.add_parser("cards", help="lay out every procedure as a PDF", description=__doc__)
-    add_options(parser, "out/cards")
+    add_options(parser, _OUT)
     parser.add_argument(
         "--also",
         type=_sorts,
         metavar="SORTS",
         default=(),
         help=f"also these sheets, with commas between: {', '.join(SORTS)}; or all",
+    )
+    parser.add_argument(
+        "--language", type=_language, metavar="CODE", default="en", help="a language of the unit, such as de (default: en)"
     )
     parser.set_defaults(run=run)
 
@@ -27,13 +34,24 @@ def run(args: argparse.Namespace, console: Console) -> int:
     """Check, then write one PDF per procedure. Nothing here is released, so every page is marked as a
     draft."""
     sorts: tuple[str, ...] = args.also
+    language: str = args.language
+    if language != "en" and sorts:
+        raise UsageProblem("The sheets beside the cards are in English alone.", "Leave --also out, or --language.")
+    if language != "en" and args.out == _OUT:
+        args.out = f"{_OUT}-{language}"  # or the English cards would be replaced
 
     def make(job: Job, folder: Path) -> None:
-        make_cards(job, folder)
+        make_cards(job, folder, language)
         if sorts:
             make_sheets(job, folder, sorts)
 
     return produce(args, console, make)
+
+
+def _language(text: str) -> str:
+    if not LANGUAGE.fullmatch(text):
+        raise argparse.ArgumentTypeError(f"{text!r} is no code of a language, such as de")
+    return text
 
 
 def _sorts(text: str) -> tuple[str, ...]:

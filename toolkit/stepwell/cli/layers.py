@@ -102,12 +102,16 @@ def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     return tuple(sorted(dict.fromkeys(findings), key=reading_order))
 
 
-def sheets(workspace: Workspace, report: CheckReport, as_of: date) -> tuple[Sheet, ...]:
+def sheets(workspace: Workspace, report: CheckReport, as_of: date, language: str = "en") -> tuple[Sheet, ...]:
     """One sheet per procedure of the workspace, whether its order was checked or not."""
     from stepwell.publish.build import build_sheet
+    from stepwell.publish.translated import in_language, language_of
+    from stepwell.source.read_fixed_words import fixed_words
 
     checked = {entry.procedure: entry for entry in report.procedures}
-    return tuple(build_sheet(workspace, procedure, checked.get(procedure.id), as_of) for procedure in workspace.procedures)
+    said = language_of(workspace, fixed_words(language))
+    space = in_language(workspace, said)
+    return tuple(build_sheet(space, one, checked.get(one.id), as_of, language=said) for one in space.procedures)
 
 
 def card(sheet: Sheet, as_of: date) -> CardResult:

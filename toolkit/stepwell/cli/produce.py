@@ -17,6 +17,7 @@ from stepwell.cli.place import mark, place_folder
 from stepwell.cli.today import today
 from stepwell.diagnostics.finding import Finding
 from stepwell.model.workspace import Workspace
+from stepwell.publish.sheet import Sheet
 from stepwell.render.text.check_report import render_check, render_findings
 from stepwell.render.text.look import Look
 from stepwell.report.keep import NOTHING_KEPT, Cache
@@ -77,17 +78,30 @@ def produce(args: argparse.Namespace, console: Console, make: Maker) -> int:
     return whole.exit_code(args.fail_on)
 
 
-def make_cards(job: Job, folder: Path) -> None:
+def make_cards(job: Job, folder: Path, language: str = "en") -> None:
     """One PDF per procedure into ``folder``."""
     folder.mkdir(parents=True, exist_ok=True)
-    sheets = layers.sheets(job.workspace, job.report, job.as_of)
+    sheets = layers.sheets(job.workspace, job.report, job.as_of, language)
     for number, sheet in enumerate(sheets, start=1):
         job.console.progress(f"Laying out card {number} of {len(sheets)}: {sheet.title}")
         card = layers.card(sheet, job.as_of)
         (folder / f"{sheet.id}.pdf").write_bytes(card.pdf)
         job.findings.extend(card.findings)
+        _tell_english(sheet, job)
     mark(folder)
-    job.made.append("1 card" if len(sheets) == 1 else f"{len(sheets)} cards")
+    said = "" if language == "en" else f" in the language {language}"
+    job.made.append(("1 card" if len(sheets) == 1 else f"{len(sheets)} cards") + said)
+
+
+def other_languages(job: Job) -> tuple[str, ...]:
+    """The languages of the unit besides English."""
+    return tuple(code for code in job.workspace.unit.languages if code != "en")
+
+
+def _tell_english(sheet: Sheet, job: Job) -> None:
+    if sheet.in_english:
+        lines = "1 line stands" if sheet.in_english == 1 else f"{sheet.in_english} lines stand"
+        job.console.note(f"{sheet.id} ({sheet.language}): {lines} in English, and the card says so.")
 
 
 def make_sheets(job: Job, folder: Path, sorts: Collection[str] = SORTS) -> None:

@@ -13,6 +13,7 @@ from datetime import date
 
 MARK = "[EN] "
 """Stands before whatever is shown in English because its translation is missing or not confirmed."""
+_DAY = "%Y-%m-%d"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,11 +49,11 @@ class Language:
 
     def number(self, words: str) -> str:
         """Figures with the decimal sign of the language; nothing else is changed."""
-        return words if self.english else re.sub(r"(?<=\d)\.(?=\d)", self.say("number", "."), words)
+        return words if self.english else re.sub(r"(?<=\d)\.(?=\d)", self.words.get(("number", "."), "."), words)
 
     def day(self, day: date) -> str:
         """A date as it is written in the language."""
-        return day.strftime(self.say("date", "%Y-%m-%d"))
+        return day.strftime(self.words.get(("date", _DAY), _DAY))
 
 
 ENGLISH = Language()

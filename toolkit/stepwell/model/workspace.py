@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from stepwell.model.procedure import Procedure
 from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
+from stepwell.model.translation import Translation
 from stepwell.model.unit import Unit
 from stepwell.model.waiver import Waiver
 
@@ -21,3 +22,4 @@ class Workspace:
     procedures: tuple[Procedure, ...]
     root: str = ""
     waivers: tuple[Waiver, ...] = ()
+    translations: tuple[Translation, ...] = ()

@@ -95,12 +95,13 @@ def _context(workspace: Workspace, procedure: Procedure, rig: Rig | None, langua
 
 
 def _kit(item: KitItem, context: Context) -> KitLine:
+    amount = context.names.language.number(item.amount)
     if item.part is None:
-        return KitLine(name=item.name, amount=item.amount)
+        return KitLine(name=item.name, amount=amount)
     label = context.names.labels.get(item.part, item.part)
     return KitLine(
         name=label if item.name in ("", item.part) else item.name,
-        amount=item.amount,
+        amount=amount,
         part=item.part,
         place=context.places.get(item.part, ""),
     )

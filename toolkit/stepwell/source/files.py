@@ -48,11 +48,12 @@ def shown(path: Path) -> str:
 def load_file(path: Path, kind: str, root: Path) -> SourceFile:
     """Open and parse one file of the workspace at ``root`` (already resolved)."""
     notes = Notes(shown(path))
-    data = _read(path, root, notes)
+    data = read_bytes(path, root, notes)
     return SourceFile(path, kind, None if data is None else parse(data, notes), notes)
 
 
-def _read(path: Path, root: Path, notes: Notes) -> bytes | None:
+def read_bytes(path: Path, root: Path, notes: Notes) -> bytes | None:
+    """The bytes of a file of the workspace at ``root`` (already resolved), or None with a note."""
     try:
         real = path.resolve()
         if not real.is_relative_to(root):

@@ -54,6 +54,10 @@ class Notes:
             )
         )
 
+    def forgive(self) -> None:
+        """Nothing that was found makes the unit unusable: what is wrong here is left out, and shown as left out."""
+        self.findings = [replace(finding, unusable=False) for finding in self.findings]
+
     @property
     def unusable(self) -> bool:
         """True if the file can't be used."""

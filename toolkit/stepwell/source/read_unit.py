@@ -20,7 +20,8 @@ from stepwell.source.scope import Scope
 from stepwell.source.sections import NUMBER, ROLE, TERMS, UNIT, Section
 
 _MARK = re.compile(r"[A-Z][A-Z0-9]{0,2}")
-_LANGUAGE = re.compile(r"[a-z]{2,3}(?:-[A-Za-z0-9]{2,8}){0,2}")
+LANGUAGE = re.compile(r"[a-z]{2,3}(?:-[A-Za-z0-9]{2,8}){0,2}")
+"""The code of a language."""
 READING_DISTANCE = Quantity(Decimal(60), "cm")
 
 
@@ -58,7 +59,7 @@ def _languages(fields: Fields, scope: Scope) -> tuple[str, ...]:
     found = []
     for item in fields.listing("languages", empty=False):
         node = scalar_text(item, scope, "A language", "languages: [en]")
-        if node is not None and not _LANGUAGE.fullmatch(node.text):
+        if node is not None and not LANGUAGE.fullmatch(node.text):
             scope.notes.add(
                 faults.UNKNOWN_WORD,
                 node.span,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from typing import ParamSpec, TypeVar
@@ -33,6 +33,7 @@ from stepwell.source.read_waiver import read_waiver
 from stepwell.source.rig_info import RigInfo
 from stepwell.source.scope import PartInfo, Scope
 from stepwell.source.several_rigs import for_rig, merge, readings, rigs_named, variant
+from stepwell.source.translations import read_translations
 from stepwell.source.vocabulary import Vocabulary, built_in
 
 _P = ParamSpec("_P")
@@ -97,7 +98,6 @@ def load_workspace(root: Path, *, catalogue: Path | None = None, vocabulary: Voc
     rules = _rules(shelf, package_dir("rules/catalogue") if catalogue is None else catalogue)
     procedures, failed = _procedures(shelf)
     waivers = _waivers(shelf, rules, procedures, failed)
-    findings = tuple(finding for notes in shelf.notes for finding in sorted(notes.findings, key=_by_place))
     workspace = None
     if shelf.unit is not None and shelf.unit_fine:
         workspace = Workspace(
@@ -108,6 +108,11 @@ def load_workspace(root: Path, *, catalogue: Path | None = None, vocabulary: Voc
             root=shown(shelf.root),
             waivers=tuple(waivers),
         )
+        whole = not failed and len(shelf.good_rigs) == len(shelf.rigs) and shelf.rigs_known
+        translations, noted = read_translations(shelf.root, workspace, whole=whole)
+        workspace = replace(workspace, translations=translations)
+        shelf.notes.extend(noted)
+    findings = tuple(finding for notes in shelf.notes for finding in sorted(notes.findings, key=_by_place))
     return Loaded(workspace=workspace, findings=findings, failed=tuple(failed))
 
 

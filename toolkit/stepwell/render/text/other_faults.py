@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from stepwell.diagnostics.severity import Severity
 from stepwell.rules import ground, words_and_actions
+from stepwell.source.translation_faults import TRANSLATION_FAULTS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,4 +73,5 @@ OTHER_FAULTS: tuple[OtherFault, ...] = (
         severity=Severity.MINOR,
         summary="A page of the site with its font and style is larger than 60 KB, which is slow on a phone.",
     ),
+    *(OtherFault(name=one.name, code=one.code, severity=one.severity, summary=one.summary) for one in TRANSLATION_FAULTS),
 )
