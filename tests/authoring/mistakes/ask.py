@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -19,7 +19,9 @@ from stepwell.cli.locate import locate
 from stepwell.diagnostics.finding import Finding
 from stepwell.render.json_report import finding_document
 from stepwell.render.text.check_report import render_check
+from stepwell.report.rig_survey import survey
 from stepwell.resources import data_dir
+from stepwell.source.half_rig import read_half_rig
 from stepwell.source.nodes import places, plain_value
 from stepwell.source.notes import Notes
 from stepwell.source.parse import parse
@@ -58,6 +60,7 @@ def ask(mistake: Mistake, folder: Path) -> Answer:
     where = locate([str(path)])
     console = console_of(io.StringIO(), io.StringIO(), {"COLUMNS": "4000"})
     report = layers.check(where, layers.load(where.root, console), AS_OF, console)
+    report = replace(report, findings=(*report.findings, *_of_rig(path)))
     told = [finding for finding in report.findings if _of(finding, path) and not finding.waived]
     first = told[0] if told else None
     line = first.span.line if first and first.span else 0
@@ -77,6 +80,12 @@ def ask(mistake: Mistake, folder: Path) -> Answer:
         schema=_schema_right(mistake, marked) if mistake.schema else None,
         marked=tuple(f"{at}: {words}" for at, words in marked),
     )
+
+
+def _of_rig(path: Path) -> tuple[Finding, ...]:
+    """What `stepwell rig` says besides, where the file is a rig's: its author has the drawing before her."""
+    half = read_half_rig(path) if path.parent.name == "rigs" else None
+    return survey(half.rig) if half is not None and half.rig is not None and half.whole else ()
 
 
 def _of(finding: Finding, path: Path) -> bool:

@@ -53,7 +53,9 @@ class Result:
 def lines() -> tuple[Line, ...]:
     """The labelled lines."""
     groups: list[dict[str, Any]] = yaml.safe_load((HERE / "sentences.yaml").read_text(encoding="utf-8"))
-    return tuple(Line(rig=group["rig"], say=row["say"], wanted=_acts(row["do"])) for group in groups for row in group["lines"])
+    return tuple(
+        Line(rig=group["rig"], say=row["say"], wanted=_acts(row["do"])) for group in groups for row in group["lines"]
+    )
 
 
 def _acts(value: Any) -> Acts:
@@ -87,9 +89,7 @@ def measure(found: tuple[Line, ...]) -> Result:
         elif line.wanted:
             missed.append(line.say)
     meant = sum(bool(line.wanted) for line in found)
-    return Result(
-        lines=len(found), meant=meant, proposed=proposed, right=right, wrong=tuple(wrong), missed=tuple(missed)
-    )
+    return Result(lines=len(found), meant=meant, proposed=proposed, right=right, wrong=tuple(wrong), missed=tuple(missed))
 
 
 def main(words: list[str]) -> None:
@@ -97,7 +97,9 @@ def main(words: list[str]) -> None:
     found = measure(lines())
     if "-v" in words:
         print("\n".join((*(f"WRONG  {one}" for one in found.wrong), *(f"MISSED {one}" for one in found.missed))))
-    print(f"{found.lines} lines, {found.meant} of them mean an action; {found.proposed} proposals, {found.right} wholly right")
+    print(
+        f"{found.lines} lines, {found.meant} of them mean an action; {found.proposed} proposals, {found.right} wholly right"
+    )
     print(f"precision {100 * found.precision:.1f} %, recall {100 * found.recall:.1f} %")
 
 

@@ -16,6 +16,7 @@ from stepwell.render.text import explain as text
 from stepwell.render.text.look import Look
 from stepwell.render.text.other_faults import OTHER_FAULTS
 from stepwell.report.faults import FAULTS as FOUND_FAULTS
+from stepwell.report.rig_faults import FAULTS as RIG_FAULTS
 from stepwell.resources import package_dir
 from stepwell.rules.hazards import HAZARDS
 from stepwell.rules.writing.all_rules import RULES as WRITING
@@ -46,7 +47,14 @@ def entries(own_rules: tuple[Rule, ...] = ()) -> tuple[Entry, ...]:
     found: list[Entry] = []
     for rule in (*built, *(rule for rule in own_rules if rule.name not in known)):
         found.append(_entry("rule", (rule.name, rule.code), rule.title, text.rule_lines, rule))
-    faults: tuple[text.Explained, ...] = (*FOUND_FAULTS, *SLIP_FAULTS, *FILE_FAULTS, *LEDGER_FAULTS, *OTHER_FAULTS)
+    faults: tuple[text.Explained, ...] = (
+        *FOUND_FAULTS,
+        *RIG_FAULTS,
+        *SLIP_FAULTS,
+        *FILE_FAULTS,
+        *LEDGER_FAULTS,
+        *OTHER_FAULTS,
+    )
     for fault in faults:
         found.append(_entry("finding", (fault.name, fault.code), fault.summary, text.fault_lines, fault))
     found += [

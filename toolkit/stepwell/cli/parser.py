@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Callable
 
 from stepwell import __version__
-from stepwell.cli import build, cards, check, compare, explain, hazards, import_, new, preview, repair, site, words
+from stepwell.cli import build, cards, check, compare, explain, hazards, import_, new, preview, repair, rig, site, words
 from stepwell.cli.bundle import verb as bundle
 from stepwell.cli.console import Console
 from stepwell.cli.review import approve, propose, recall, release, verify, withdraw
@@ -35,6 +35,6 @@ def build_parser() -> argparse.ArgumentParser:
     verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
     review = (propose, approve, release, withdraw, verify, recall)
     made = (cards, site, build, words)
-    for module in (new, import_, preview, check, repair, *made, compare, *review, hazards, explain, bundle):
+    for module in (new, import_, rig, preview, check, repair, *made, compare, *review, hazards, explain, bundle):
         module.add(verbs)
     return parser
