@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -24,6 +25,11 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "--format", choices=FORMATS, default="text", help="how to print it; pdf is the packet for a committee"
     )
     parser.add_argument("--out", metavar="FILE", help="write it to this file instead of printing it (needed for pdf)")
+    parser.add_argument(
+        "--old-rules",
+        metavar="FOLDER",
+        help="the rules that came with the tool of the older side (default: those kept with its last release)",
+    )
     parser.add_argument("--no-slips", action="store_true", help="do not compare what single slips lead to (quicker)")
     add_as_of(parser)
     parser.set_defaults(run=run)
@@ -38,7 +44,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
     as_of = args.as_of or today()
     with TemporaryDirectory(prefix="stepwell-") as room:
         old, new = versions(args.old, args.new, Path(room))
-        loaded = (layers.load(old, console), layers.load(new, console))
+        before, then, unread = layers.load_old(old, console, as_of, Path(room) / "rules", args.old_rules)
+        loaded = (before, layers.load(new, console))
         trouble = [
             finding
             for version, one in zip((old, new), loaded, strict=True)
@@ -49,7 +56,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
             console.write(layers.unreadable(trouble, as_of, console))
             console.complain("One of the versions could not be read whole, so nothing is compared.")
             return 2
-        found = layers.compare((old, new), loaded, as_of=as_of, slips=not args.no_slips, console=console)
+        found = layers.compare((old, new), loaded, as_of=as_of, slips=not args.no_slips, console=console, then=then)
+        found = replace(found, unread=(*found.unread, *unread))
     assert loaded[1].workspace is not None
     data = layers.rendered(found, loaded[1].workspace, args.format, console)
     if args.out:

@@ -4,35 +4,74 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING
 
 from stepwell.cli.console import Console
+from stepwell.cli.failure import UsageProblem
 from stepwell.cli.revision import Version, other_files
 from stepwell.diagnostics.finding import Finding
 
 if TYPE_CHECKING:
     from stepwell.compare.between import Between
     from stepwell.compare.results import Comparison
+    from stepwell.compare.tool import Tool as ComparedTool
     from stepwell.model.workspace import Workspace
+    from stepwell.publish.bound import Tool
     from stepwell.publish.sheet import Sheet
     from stepwell.report.results import ProcedureReport
     from stepwell.slips.results import SlipReport
     from stepwell.source.workspace import Loaded
 
 
-def load(version: Version, console: Console) -> Loaded:
-    """Read one side."""
+def load(version: Version, console: Console, rules: Path | None = None) -> Loaded:
+    """Read one side. ``rules`` is the folder of the rules that come with the tool (default: this tool's)."""
     from stepwell.source.workspace import load_workspace
 
     console.progress(f"Reading {version.name} ...")
-    return load_workspace(version.root)
+    return load_workspace(version.root, catalogue=rules)
+
+
+def load_old(
+    version: Version, console: Console, as_of: date, room: Path, rules: str | None = None
+) -> tuple[Loaded, Tool | None, tuple[str, ...]]:
+    """The older side, judged by the rules of the tool that its last release was made with, where they were kept.
+
+    ``rules`` names the folder of those rules instead. With what could not be read, in words: rules that this tool does
+    not understand any more are left aside. Raises UsageProblem for a folder without rules.
+    """
+    from stepwell.cli.layers import present_tool
+    from stepwell.cli.tool_then import laid_out, tool_then
+
+    loaded = load(version, console)
+    if rules is not None:
+        folder = Path(rules)
+        if not any(folder.glob("*.yaml")):
+            raise UsageProblem(f"There are no rules in {rules}.", "Name the folder `rules/catalogue` of the other tool.")
+        return load(version, console, folder), None, ()
+    if version.file is not None or loaded.workspace is None:
+        return loaded, None, ()
+    then = tool_then(version.root, loaded.workspace, as_of)
+    if then is None or then.catalogue == present_tool().catalogue:
+        return loaded, then, ()
+    by_them = load(version, console, laid_out(then.catalogue, room))
+    if any(finding.unusable for finding in by_them.findings):
+        return loaded, then, (f"the rules of {then.version}, with which the older cards were released",)
+    return by_them, then, ()
 
 
 def compare(
-    versions: tuple[Version, Version], loaded: tuple[Loaded, Loaded], *, as_of: date, slips: bool, console: Console
+    versions: tuple[Version, Version],
+    loaded: tuple[Loaded, Loaded],
+    *,
+    as_of: date,
+    slips: bool,
+    console: Console,
+    then: Tool | None = None,
 ) -> Comparison:
-    """Compare two versions; where files were named, only these."""
+    """Compare two versions; where files were named, only these. ``then`` is what the older cards were made with."""
+    from stepwell.cli.layers import present_tool
     from stepwell.compare.between import edits_between
     from stepwell.compare.meaning import Side, affected
     from stepwell.compare.meaning import compare as whole
@@ -42,7 +81,8 @@ def compare(
     assert one is not None
     assert two is not None
     files = tuple(other_files(version.root) if version.file is None else () for version in versions)
-    between = edits_between(one, two, (files[0], files[1]))
+    tools = (_tool(then), _tool(present_tool() if then else None))
+    between = edits_between(one, two, (files[0], files[1]), tools)
     unread: tuple[str, ...] = ()
     if versions[0].file is not None:
         between, unread = _only(between, versions, (one, two))
@@ -59,8 +99,11 @@ def compare(
             checked=found_orders,
             slips=_slips(version, side, names, console),
             hashes={sheet.id: sheet.hash for sheet in sheets(side, as_of)},
+            tool=tool,
         )
-        for version, side, texts, found_orders, names in zip(versions, (one, two), files, checked, wanted, strict=True)
+        for version, side, texts, found_orders, names, tool in zip(
+            versions, (one, two), files, checked, wanted, tools, strict=True
+        )
     ]
     found = whole(sides[0], sides[1], as_of=as_of, between=between, slips=slips)
     console.clear()
@@ -68,6 +111,12 @@ def compare(
         named = {name for _, name in _documents(versions, (one, two))}
         found = replace(found, cards=tuple(card for card in found.cards if card.procedure in named))
     return replace(found, unread=unread)
+
+
+def _tool(tool: Tool | None) -> ComparedTool | None:
+    from stepwell.compare.tool import Tool as Compared
+
+    return None if tool is None else Compared(version=tool.version, template=tuple(tool.template.items()))
 
 
 def _checked(version: Version, workspace: Workspace, names: frozenset[str], console: Console) -> dict[str, ProcedureReport]:

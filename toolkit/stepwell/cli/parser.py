@@ -9,7 +9,7 @@ from stepwell import __version__
 from stepwell.cli import build, cards, check, compare, explain, hazards, import_, new, preview, repair, rig, site, words
 from stepwell.cli.bundle import verb as bundle
 from stepwell.cli.console import Console
-from stepwell.cli.review import approve, propose, recall, release, verify, withdraw
+from stepwell.cli.review import approve, propose, recall, recheck, release, verify, withdraw
 
 Run = Callable[[argparse.Namespace, Console], int]
 
@@ -33,7 +33,7 @@ def build_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"stepwell {__version__}")
     verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
-    review = (propose, approve, release, withdraw, verify, recall)
+    review = (propose, approve, release, withdraw, verify, recall, recheck)
     made = (cards, site, build, words)
     for module in (new, import_, rig, preview, check, repair, *made, compare, *review, hazards, explain, bundle):
         module.add(verbs)

@@ -13,6 +13,7 @@ from stepwell.cli.failure import UsageProblem
 from stepwell.cli.locate import UNIT_FILE
 from stepwell.source.files import FOLDERS, SUFFIX, shown
 
+LEDGER = "ledger"
 _TALLEST = 40
 
 
@@ -168,6 +169,8 @@ def other_files(root: Path) -> tuple[tuple[str, str], ...]:
         name = path.relative_to(root)
         if not path.is_file() or path.is_symlink() or any(part.startswith(".") for part in name.parts) or _read(name):
             continue
+        if name.parts[0] == LEDGER:
+            continue  # a record of what was agreed to, and nothing to agree to; `verify` tells of it
         if any((place / ".made-by-stepwell").exists() for place in path.parents if place.is_relative_to(root)):
             continue
         data = path.read_bytes()

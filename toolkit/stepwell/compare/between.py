@@ -16,6 +16,7 @@ from stepwell.compare.script import Compared, compare_documents
 from stepwell.compare.similar import features
 from stepwell.compare.speak import Speaker
 from stepwell.compare.tokens import dice
+from stepwell.compare.tool import Tool, tool_document
 from stepwell.compare.tree import Document, Node, flatten
 from stepwell.model.workspace import Workspace
 
@@ -38,9 +39,19 @@ class Between:
     steps: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
 
 
-def edits_between(old: Workspace, new: Workspace, files: tuple[Files, Files] = ((), ())) -> Between:
-    """Compare two versions of a unit. ``files`` are what else lies in either folder, as (name, text)."""
+def edits_between(
+    old: Workspace,
+    new: Workspace,
+    files: tuple[Files, Files] = ((), ()),
+    tools: tuple[Tool | None, Tool | None] = (None, None),
+) -> Between:
+    """Compare two versions of a unit. ``files`` are what else lies in either folder, as (name, text).
+
+    ``tools`` are what the cards of either side are made with; they are compared where both are known.
+    """
     before, after = documents(old, files[0]), documents(new, files[1])
+    if tools[0] is not None and tools[1] is not None:
+        before, after = (*before, tool_document(tools[0])), (*after, tool_document(tools[1]))
     pairs = _pairs(before, after)
     found: list[Edit] = []
     results: list[tuple[Document, Document, Compared]] = []

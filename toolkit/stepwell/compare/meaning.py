@@ -12,6 +12,7 @@ from stepwell.compare.edits import Edit, Sort
 from stepwell.compare.relations import order_changes
 from stepwell.compare.results import Card, Comparison, Meaning, OrderChange, Shift, SlipChange, VerdictChange
 from stepwell.compare.times import times_of
+from stepwell.compare.tool import Tool
 from stepwell.compare.tree import content
 from stepwell.diagnostics.finding import Finding
 from stepwell.model.procedure import Procedure, steps_of
@@ -40,6 +41,8 @@ class Side:
     slips: Slipped
     hashes: Hashes
     unread: tuple[str, ...] = ()
+    tool: Tool | None = None
+    """What its cards are made with, where that is known."""
 
 
 def affected(between: Between, old: Workspace, new: Workspace) -> tuple[frozenset[str], frozenset[str]]:
@@ -73,7 +76,7 @@ def _with_heirs(touched: set[str], workspace: Workspace) -> frozenset[str]:
 
 def compare(old: Side, new: Side, *, as_of: date, between: Between | None = None, slips: bool = True) -> Comparison:
     """The whole comparison. What either side has not checked is not compared, and ``Meaning.compared`` says so."""
-    found = between or edits_between(old.workspace, new.workspace, (old.files, new.files))
+    found = between or edits_between(old.workspace, new.workspace, (old.files, new.files), (old.tool, new.tool))
     meaning = _meaning(old, new, found, slips)
     titles = {one.id: one.title for one in (*old.workspace.rigs, *new.workspace.rigs)}
     titles |= {one.id: one.title for one in (*old.workspace.procedures, *new.workspace.procedures)}
@@ -89,6 +92,7 @@ def compare(old: Side, new: Side, *, as_of: date, between: Between | None = None
         titles=tuple(sorted(titles.items())),
         rules=(rules_hash(old.workspace), rules_hash(new.workspace)),
         steps=found.steps,
+        tools=(old.tool.version if old.tool else "", new.tool.version if new.tool else ""),
     )
 
 

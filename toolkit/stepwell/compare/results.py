@@ -137,6 +137,13 @@ class Comparison:
     """Hash of the rules that either side was judged by."""
     steps: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = ()
     """Per procedure (its new id) which old step is which new one, as pairs of ids."""
+    tools: tuple[str, str] = ("", "")
+    """What made the cards of either side: the tool's version; empty where that is not known."""
+
+    @property
+    def laid_out_anew(self) -> bool:
+        """Whether every card is laid out anew, because the tool or its layout is another."""
+        return any(edit.kind == "tool" for edit in self.edits)
 
     @property
     def weaker(self) -> tuple[Edit, ...]:

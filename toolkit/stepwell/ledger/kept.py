@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from stepwell.ledger.canonical import Json
+from stepwell.ledger.canonical import Json, canonical
 from stepwell.ledger.problems import KEPT_ALTERED, Problem
-from stepwell.ledger.store import KEPT, folder_of
+from stepwell.ledger.store import KEPT, SOURCES, folder_of
 from stepwell.source.write import write_aside
 
 
@@ -36,6 +36,29 @@ def kept(root: Path, digest: str) -> Json:
     return found
 
 
+def keep_sources(root: Path, entry: str, files: Mapping[str, str]) -> None:
+    """Keep the unit's files as they were at a release; a file that did not change between releases is kept once."""
+    texts = {name: canonical(text) for name, text in files.items()}
+    keep(root, texts.values())
+    index = {name: hashlib.sha256(data).hexdigest() for name, data in texts.items()}
+    write_aside(_index(root, entry), canonical({**index}) + b"\n")
+
+
+def kept_sources(root: Path, entry: str) -> dict[str, str] | None:
+    """The unit's files as they were at a release; None if one was not kept or is not what was kept.
+
+    Nothing signs the list of the files. Who uses them compares what they say with the hashes of the release.
+    """
+    try:
+        index = json.loads(_index(root, entry).read_bytes())
+    except (OSError, ValueError):
+        return None
+    if not isinstance(index, dict):
+        return None
+    found = {name: kept(root, str(digest)) for name, digest in index.items()}
+    return {name: text for name, text in found.items() if isinstance(text, str)} if None not in found.values() else None
+
+
 def kept_problems(root: Path) -> tuple[Problem, ...]:
     """Files among what is kept that are not what their name says."""
     folder = folder_of(root) / KEPT
@@ -44,6 +67,10 @@ def kept_problems(root: Path) -> tuple[Problem, ...]:
         for path in sorted(folder.glob("*"))
         if path.is_symlink() or not path.is_file() or hashlib.sha256(path.read_bytes()).hexdigest() + ".json" != path.name
     )
+
+
+def _index(root: Path, entry: str) -> Path:
+    return folder_of(root) / SOURCES / f"{entry}.json"
 
 
 def _path(root: Path, digest: str) -> Path:

@@ -16,6 +16,7 @@ from stepwell.source.write import write_aside
 FOLDER = "ledger"
 CARDS = "cards"
 KEPT = "kept"
+SOURCES = "sources"
 _NAME = re.compile(r"\d{8}-\d{6}-([a-z-]+)-([0-9a-f]{12})\.json")
 
 
@@ -35,7 +36,7 @@ def read_ledger(root: Path) -> Chain:
     problems: list[Problem] = []
     folder = folder_of(root)
     for path in sorted(folder.glob("*")) if folder.is_dir() else ():
-        if path.name in (CARDS, KEPT) or path.name.startswith("."):
+        if path.name in (CARDS, KEPT, SOURCES) or path.name.startswith("."):
             continue
         if path.suffix != ".json" or path.is_symlink() or not path.is_file():
             problems.append(FILE_STRANGE.at(path.name))

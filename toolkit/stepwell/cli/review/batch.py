@@ -15,11 +15,12 @@ from stepwell.cli.review.desk import Desk, Subject, signer_of
 from stepwell.ledger.batch import BATCH, SAME, batch_content
 from stepwell.ledger.canonical import Json
 from stepwell.ledger.entry import Entry, make_entry
-from stepwell.ledger.kept import keep
+from stepwell.ledger.kept import keep, keep_sources
 from stepwell.ledger.standing import Release, ReleaseState
 from stepwell.ledger.store import keep_card
 from stepwell.report.results import Status
 from stepwell.source.files import shown
+from stepwell.source.unit_files import unit_files
 
 PART_WORDS = {
     "model": "what is done, or the set",
@@ -143,7 +144,8 @@ def release_batch(desk: Desk, proposal: Entry, effective: date, key: Path | None
         refuse_unless_it_counts(desk, make_entry("release", desk.now, desk.chain.heads, body))
         kept = keep_card(desk.root, card.name, card.version, pdf)
         keep(desk.root, card.kept)
-        desk.write("release", body, key)
+        written = desk.write("release", body, key)
+        keep_sources(desk.root, written.id, unit_files(desk.root))
         desk.console.note(f"Released {card.name} {card.version} again: {shown(kept)}.")
     desk.console.note(
         "What these cards say is as it was: old prints need not be taken down. The reviews stay due as they were."

@@ -16,11 +16,12 @@ from stepwell.cli.review.card import card_of, refuse_unless_it_counts
 from stepwell.cli.review.desk import Desk, Subject, add_common, add_key, day, open_desk, signer_of
 from stepwell.ledger.batch import BATCH
 from stepwell.ledger.entry import Entry, make_entry
-from stepwell.ledger.kept import keep
+from stepwell.ledger.kept import keep, keep_sources
 from stepwell.ledger.recall import errands
 from stepwell.ledger.store import keep_card
 from stepwell.report.results import Status
 from stepwell.source.files import shown
+from stepwell.source.unit_files import unit_files
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -62,10 +63,11 @@ def run(args: argparse.Namespace, console: Console) -> int:
     if pdf:
         path = keep_card(desk.root, subject.name, subject.version, pdf)
         keep(desk.root, subject.kept)
-    desk.write(entry.kind, entry.body, args.key)
+    written = desk.write(entry.kind, entry.body, args.key)
     if not pdf:
         console.note("The review policy is in force.")
         return 0
+    keep_sources(desk.root, written.id, unit_files(desk.root))
     console.note(f"Released {subject.name} {subject.version}, effective {effective.isoformat()}: {shown(path)}.")
     for errand in errands(desk.today, desk.workspace.unit.places):
         if errand.old.subject == subject.name:

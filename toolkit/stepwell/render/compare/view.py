@@ -120,7 +120,7 @@ def view_of(found: Comparison) -> View:
         Section(title="Better in what follows", rows=_better(found, titles)),
         Section(title="Rules that begin or cease to have anything to look at", rows=_idle(found, titles)),
         Section(title="Time, people, figures", rows=_shifts(found, titles)),
-        Section(title="Cards to re-print; take the old prints down", rows=tuple(_card(card) for card in found.cards)),
+        Section(title="Cards to re-print; take the old prints down", rows=_cards(found)),
         Section(title="What was compared", rows=_scope(found)),
     )
     kept = tuple(section for section in sections if section.items or section.rows)
@@ -158,7 +158,7 @@ def _where(document: str, titles: Mapping[str, str]) -> str:
     whole, colon, rest = document.partition(": ")
     kind, _, name = whole.partition(" ")
     said = titles.get(name, "") if kind in ("procedure", "rig") else ""
-    head = f"{said} ({name})" if said else "the unit" if kind == "unit" else whole
+    head = f"{said} ({name})" if said else {"unit": "the unit", "tool": "the tool"}.get(kind, whole)
     return f"{head}{colon}{rest}"
 
 
@@ -317,6 +317,15 @@ def _shifts(found: Comparison, titles: Mapping[str, str]) -> tuple[Row, ...]:
     )
 
 
+def _cards(found: Comparison) -> tuple[Row, ...]:
+    rows = tuple(_card(card) for card in found.cards)
+    if not found.laid_out_anew:
+        return rows
+    anew = "Every card: laid out anew by another tool or layout."
+    kept = "Released PDFs stay as they are, byte for byte; a print that says the same may stay where it hangs."
+    return (*rows, Row(text=f"{anew} {kept}"))
+
+
 def _card(card: Card) -> Row:
     name = f"{card.title} ({card.procedure})"
     hangs = f"; hangs: {', '.join(card.hangs)}" if card.hangs else ""
@@ -344,6 +353,13 @@ def _scope(found: Comparison) -> tuple[Row, ...]:
     old, new = found.rules
     same = f"by the same rules ({new})" if old == new else f"by different rules ({old} → {new})"
     rows.append(Row(text=f"Judged {same}."))
+    if found.tools[0]:
+        made = f"with the same tool ({found.tools[0]})" if found.tools[0] == found.tools[1] else f"{' → '.join(found.tools)}"
+        rows.append(Row(text=f"Made {made}; of the older side as its last release says."))
+    else:
+        rows.append(
+            Row(text="The tool and its layout were not compared: the older side has no release that says with which.")
+        )
     rows += [Row(text=f"Not read: {one}", worse=True) for one in found.unread]
     return tuple(rows)
 
