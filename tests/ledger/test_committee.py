@@ -6,13 +6,19 @@ import re
 import shutil
 from collections.abc import Callable
 from datetime import date
+from io import StringIO
 from pathlib import Path
 
 import pdfplumber
 import pytest
 
+from stepwell.cli import layers
+from stepwell.cli.console import console_of
 from stepwell.cli.main import main
 from stepwell.cli.review.release import months_later
+from stepwell.render.junit import render_junit
+from stepwell.render.sarif import render_sarif
+from stepwell.report.results import CheckReport
 from tests.ledger.people import KEYS, LINES
 
 DEMO = Path(__file__).parent.parent.parent / "protocols"
@@ -239,12 +245,20 @@ def test_an_altered_ledger_makes_every_yes_a_cannot_tell(say: Say, unit: Path) -
     assert told.startswith("CANNOT TELL")
 
 
-def test_an_overdue_review_is_told(say: Say) -> None:
+def test_an_overdue_review_is_a_finding_of_verify_and_of_check(say: Say, unit: Path) -> None:
     founded(say)
     agreed(say, "gas-lost", "2026-11-01")
     code, told = say("verify", time="2027-12-01T00:00Z")
     assert code == 1
     assert "review-overdue" in told
+    loaded = layers.load(unit, console_of(StringIO(), StringIO(), {}))
+    assert loaded.workspace is not None
+    nothing = CheckReport(as_of=date(2027, 12, 1), procedures=(), findings=())
+    found = layers.with_ledger(unit, loaded.workspace, nothing, date(2027, 12, 1))
+    assert found.exit_code() == 1
+    assert "review-overdue" in render_junit(found)
+    assert '"ruleId": "SW515"' in render_sarif(found, (), version="0")
+    assert layers.with_ledger(unit, loaded.workspace, nothing, date(2026, 12, 1)) == nothing
 
 
 @pytest.mark.parametrize(
@@ -288,6 +302,10 @@ def test_the_site_knows_what_is_in_force(say: Say, unit: Path, tmp_path: Path, c
     path.write_text(good, encoding="utf-8")
     say("withdraw", "gas-lost", "--reason", "A wrong hose.", key="nurse")
     assert "Withdrawn. Take every copy down" in page("en/gas-lost.html")
+    old = (tmp_path / "site" / "en" / "gas-lost" / "v" / "1-0-0.html").read_text(encoding="utf-8")
+    assert "WITHDRAWN. DO NOT USE. Take every copy down. Reason: A wrong hose." in old
+    assert 'href="gas-lost/v/index.html"' in (tmp_path / "site" / "en" / "gas-lost.html").read_text(encoding="utf-8")
+    assert not (tmp_path / "site" / "en" / "line-apart").exists(), "nothing of it was ever released"
 
 
 def test_two_texts_under_one_version_are_not_released(say: Say, unit: Path) -> None:

@@ -37,9 +37,12 @@ def run(args: argparse.Namespace, console: Console) -> int:
     where = locate(args.paths)
     loaded = layers.load(where.root, console)
     cache = cache_of(args.cache, args.no_cache, os.environ)
-    report = layers.check(where, loaded, args.as_of or today(), console, cache)
+    as_of = args.as_of or today()
+    report = layers.check(where, loaded, as_of, console, cache)
     if args.repairs:
-        report = with_repairs(report, where.root, loaded.workspace, args.as_of or today(), console)
+        report = with_repairs(report, where.root, loaded.workspace, as_of, console)
+    if where.files is None and loaded.workspace is not None:
+        report = layers.with_ledger(where.root, loaded.workspace, report, as_of)
     slips = layers.slips(report, loaded.workspace, console, cache) if args.slips else None
     whole = report if slips is None else layers.with_slips(report, loaded.workspace, slips)
     if args.format == "sarif":

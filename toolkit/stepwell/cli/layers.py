@@ -181,13 +181,35 @@ def shelf(root: Path, workspace: Workspace, report: CheckReport, as_of: date) ->
     return shelf_of(today, workspace.unit, now)
 
 
+def with_ledger(root: Path, workspace: Workspace, report: CheckReport, as_of: date) -> CheckReport:
+    """The report with what the unit's ledger has to answer for: reviews overdue, old cards that hang, entries altered."""
+    from stepwell.ledger.recall import due_problems
+    from stepwell.ledger.standing import standing
+    from stepwell.ledger.store import folder_of, read_ledger
+
+    if not folder_of(root).is_dir():
+        return report
+    today = standing(read_ledger(root), kinds_of(workspace), as_of)
+    problems = (*today.problems, *due_problems(today, workspace.unit.places, as_of))
+    return replace(report, findings=in_order((*report.findings, *(problem.finding() for problem in problems))))
+
+
 def kinds_of(workspace: Workspace) -> dict[str, str]:
     """The kind of every procedure, which decides its quorum."""
     return {procedure.id: procedure.kind.value for procedure in workspace.procedures}
 
 
 def site(root: Path, workspace: Workspace, report: CheckReport, as_of: date, out: Path) -> SiteResult:
-    """The site, into the folder ``out``."""
+    """The site, into the folder ``out``, with a page for every version that was released."""
+    from stepwell.cli.kept_cards import kept_cards
     from stepwell.render.site.build import build_site
+    from stepwell.render.site.versions import version_pages
 
-    return build_site(workspace, report, as_of=as_of, out=out, shelf=shelf(root, workspace, report, as_of))
+    there = shelf(root, workspace, report, as_of)
+    made = build_site(workspace, report, as_of=as_of, out=out, shelf=there)
+    pages = version_pages(kept_cards(root, workspace, as_of), as_of, there.trouble)
+    for name, text in pages.items():
+        path = out / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8", newline="\n")
+    return replace(made, pages=tuple(sorted((*made.pages, *pages))))

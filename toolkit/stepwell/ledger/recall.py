@@ -35,11 +35,7 @@ def errands(standing: Standing, places: tuple[Place, ...]) -> tuple[Errand, ...]
 def due_problems(standing: Standing, places: tuple[Place, ...], as_of: date) -> tuple[Problem, ...]:
     """Cards that should not hang any more, and reviews that are overdue."""
     found: list[Problem] = [
-        RECALL_OPEN.at(
-            errand.old.subject,
-            f"{errand.old.version} ({errand.old.state}) at {errand.place.label}.",
-            errand.old.subject,
-        )
+        RECALL_OPEN.at(errand.old.subject, f"{_hanging(errand)} at {errand.place.label}.", errand.old.subject)
         for errand in errands(standing, places)
     ]
     for release in standing.releases:
@@ -47,3 +43,8 @@ def due_problems(standing: Standing, places: tuple[Place, ...], as_of: date) -> 
             told = f"Version {release.version} was due on {release.review.isoformat()}."
             found.append(REVIEW_OVERDUE.at(release.subject, told, release.subject))
     return tuple(found)
+
+
+def _hanging(errand: Errand) -> str:
+    since = f" since {errand.new.effective.isoformat()}" if errand.new else ""
+    return f"{errand.old.version} ({errand.old.state}{since})"

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
-from stepwell.publish.sheet import ReleaseMark
+from stepwell.publish.sheet import ReleaseMark, Sheet
 
 COPY_LIMIT_DAYS = 30
 """How old a copy may be, where the unit does not say, before it can't tell whether a card is current. A house figure."""
@@ -17,6 +18,21 @@ class OldCard:
     version: str
     code: str
     state: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptCard:
+    """A card as it was released, read from what was kept. ``state`` in words, ``reason`` why it was withdrawn.
+
+    ``in_force``: it is the one to use, though the folder may hold a draft of the next. ``now``: the version in force.
+    """
+
+    sheet: Sheet
+    state: str
+    in_force: bool
+    effective: date
+    reason: str = ""
+    now: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +62,10 @@ class Shelf:
     def card(self, procedure: str) -> ShelfCard:
         """The card of a procedure; an empty one if none was ever released."""
         return next((card for card in self.cards if card.procedure == procedure), ShelfCard(procedure=procedure))
+
+    def knows(self, procedure: str) -> bool:
+        """Whether a card of this procedure was ever released."""
+        return any(card.procedure == procedure for card in self.cards)
 
 
 NOTHING_RELEASED = Shelf()

@@ -101,6 +101,11 @@ def _touched(found: Comparison, sheet: Sheet) -> Touched:
     return Touched(steps=by_step, words=by_word)
 
 
+def full_copy(sheet: Sheet) -> Copy:
+    """A card in full where nothing is compared."""
+    return _copy(sheet, Touched(steps={}, words={}))
+
+
 def _copy(sheet: Sheet, touched: Touched) -> Copy:
     lines = tuple(_lines(sheet.items, 0, touched))
     placed = {number for line in lines for number in line.changes}

@@ -29,6 +29,7 @@ def compare_document(found: Comparison, copies: tuple[Copy, ...] = (), *, versio
         "shown": view.shown,
         "anything_weaker": found.anything_weaker,
         "answer": view.answer,
+        "follows": view.digest,
         "undisclosed": list(found.undisclosed),
         "unread": list(found.unread),
         "rules": {"old": found.rules[0], "new": found.rules[1]},

@@ -15,7 +15,7 @@ _SPECIAL = re.compile(r"([\\`*_{}\[\]<>#|~!@])")
 def render_compare_markdown(found: Comparison, copies: tuple[Copy, ...] = ()) -> str:
     """The comparison as text that ends in a newline. Author's words can't become markup, links or mentions."""
     view = view_of(found)
-    out = [f"## {plain(view.title)}", "", f"**{plain(view.answer)}**", "", plain(view.count), ""]
+    out = [f"## {plain(view.title)}", "", f"**{plain(view.answer)}**", "", plain(view.digest), "", plain(view.count), ""]
     for section in view.sections:
         out += _section(section)
     for copy in copies:

@@ -33,6 +33,7 @@ def packet_data(found: Comparison, copies: tuple[Copy, ...] = ()) -> dict[str, P
     return {
         "title": view.title,
         "answer": view.answer,
+        "digest": view.digest,
         "count": view.count,
         "weaker": view.weaker,
         "as_of": found.as_of.isoformat(),

@@ -16,7 +16,7 @@ def render_compare(found: Comparison, look: Look) -> str:
     view = view_of(found)
     out = [look.paint(line, "strong") for line in wrap(view.title, look.width)]
     out += [look.paint(line, "bad" if view.weaker else "good") for line in wrap(view.answer, look.width)]
-    out += [*wrap(view.count, look.width), ""]
+    out += [*wrap(view.digest, look.width), *wrap(view.count, look.width), ""]
     for section in view.sections:
         out += _section(section, look)
     out += [look.paint(line, "faint") for line in wrap(NOTICE, look.width)]

@@ -10,6 +10,7 @@ from stepwell.compare.edits import Edit, Sort
 from stepwell.compare.results import Card, Comparison, OrderChange, SlipChange, Turn, VerdictChange
 from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.severity import Severity
+from stepwell.render.compare.digest import digest_of
 
 NOTICE = (
     "These verdicts are about the model: the rig file and the listed actions. Not a medical device; does not replace the"
@@ -87,11 +88,15 @@ class Section:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class View:
-    """The page. ``answer`` says whether anything is weaker; ``count`` how many changes there are and are shown."""
+    """The page. ``answer`` says whether anything is weaker, ``digest`` what follows.
+
+    ``count`` says how many changes there are and are shown.
+    """
 
     title: str
     count: str
     answer: str
+    digest: str
     weaker: bool
     sections: tuple[Section, ...]
     shown: int
@@ -129,6 +134,7 @@ def view_of(found: Comparison) -> View:
         title=f"Comparison: {found.old} → {found.new}",
         count=f"{_many(len(found.edits), 'change')}, {shown} shown.",
         answer=_answer(found),
+        digest=digest_of(found),
         weaker=found.anything_weaker,
         sections=kept,
         shown=shown,

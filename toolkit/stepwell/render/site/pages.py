@@ -129,6 +129,7 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[_Page]:
         "drawn": library.drawn.steps.get(sheet.id, {}),
         "cards": {other.id: other.title for other in library.sheets},
         "card_pages": {other.id: f"{slug(other.id)}.html" for other in library.sheets},
+        "versions": f"{slug(sheet.id)}/v/index.html" if sheet.language == "en" and library.shelf.knows(sheet.id) else "",
     }
     yield card_href(sheet), "procedure.html", {**page, "bundle": SHEET}, {**context, "one_file": _aside(sheet)}
     if one_file_href(sheet):
@@ -153,6 +154,7 @@ def _alone(sheet: Sheet, library: Library) -> dict[str, object]:
         "changes": {},
         "drawn": {},
         "card_pages": {},
+        "versions": "",
     }
 
 
