@@ -280,6 +280,22 @@ def test_23_two_releases_side_by_side_are_told_and_neither_is_in_force(office: O
     assert len(office.chain().heads) == 1
 
 
+def test_two_copies_of_a_folder_are_merged_by_putting_their_files_together(office: Office, tmp_path: Path) -> None:
+    """No attack: two people work on copies, and nothing has to be signed again."""
+    other = Office(tmp_path / "copy", now=office.now)
+    shutil.copytree(office.root / "ledger", other.root / "ledger")
+    office.agreed("air", OLD)
+    other.agreed("prime", NEW)
+    for path in (other.root / "ledger").glob("*.json"):
+        shutil.copyfile(path, office.root / "ledger" / path.name)
+    assert (in_force(office), in_force(office, "prime")) == (OLD, NEW)
+    assert len(office.chain().heads) == 2
+    merged = office.agreed("air", "c" * 64)
+    assert len(office.chain().heads) == 1
+    assert {OLD, NEW} <= {office.chain().by_id[id_].text("content") for id_ in office.chain().before(merged.id)}
+    assert office.faults() == set()
+
+
 def test_24_keys_are_doubled_or_reordered_in_an_entry(office: Office) -> None:
     release = office.agreed("air", OLD)
     path = office.file(release)

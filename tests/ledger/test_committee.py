@@ -355,3 +355,44 @@ def test_a_card_whose_order_was_not_checked_says_so_when_it_is_released(say: Say
         words = " ".join((pdf.pages[0].extract_text() or "").split())
     assert "Mind: order not checked" in words
     assert "DRAFT" not in words
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "part"),
+    [
+        ("procedures/gas-lost.yaml", "do: {gas-on: gas}", "do: [{wait: 5 s}, {gas-on: gas}]", "model"),
+        ("procedures/gas-lost.yaml", "say: Look at the blood", "say: Look hard at the blood", "text"),
+        ("procedures/gas-lost.yaml", "if-not: Call again", "if-not: Do not call again", "text"),
+        ("unit.yaml", "start-sweep: {value: 3 L/min", "start-sweep: {value: 30 L/min", "text"),
+        ("rigs/adult-va.yaml", "label: oxygen cylinder", "label: air cylinder", "text"),
+    ],
+    ids=["an-action", "a-step", "an-answer", "a-figure", "the-set"],
+)
+def test_what_was_approved_is_altered_before_the_release(
+    say: Say, unit: Path, file: str, old: str, new: str, part: str
+) -> None:
+    founded(say)
+    assert say("propose", "gas-lost", "--why", "new", key="lead")[0] == 0
+    assert say("approve", "gas-lost", key="nurse")[0] == 0
+    path = unit / file
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    for words in (("approve", "gas-lost"), ("release", "gas-lost")):
+        code, told = say(*words, **({"key": "physician"} if words[0] == "approve" else {}))
+        assert code == 2
+        assert "not what was proposed any more" in " ".join(told.split())
+    assert part in told
+    assert not list((unit / "ledger").glob("*-release-*gas*"))
+    assert not (unit / "ledger" / "cards").exists()
+
+
+def test_the_layout_is_altered_between_approval_and_release(say: Say, unit: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from tests.ledger.test_batch import layout_changes
+
+    founded(say)
+    assert say("propose", "gas-lost", "--why", "new", key="lead")[0] == 0
+    assert say("approve", "gas-lost", key="nurse")[0] == 0
+    layout_changes(monkeypatch)
+    code, told = say("release", "gas-lost")
+    assert (code, "template, tool changed" in " ".join(told.split())) == (2, True)

@@ -53,7 +53,8 @@ def _banner(card: KeptCard, trouble: bool) -> str:
     if trouble:
         return "CANNOT TELL WHETHER THIS IS IN FORCE. Something is wrong with the ledger."
     if card.in_force:
-        return f"In force since {card.effective.isoformat()}. Print the released card, not this page."
+        since = f"In force since {card.effective.isoformat()}, as of the day of this copy."
+        return f"{since} Print the released card, not this page."
     if card.reason:
         return f"WITHDRAWN. DO NOT USE. Take every copy down. Reason: {card.reason}"
     if card.state == "not yet in force":
