@@ -112,6 +112,18 @@ def test_mend_3_so_is_a_bag_that_hangs_below_it() -> None:
     assert held.act("open", "prime-clamp").says("filled", "oxygenator") is Tri.MAYBE
 
 
+def test_mend_3_whether_a_place_of_unknown_height_fills_is_not_known() -> None:
+    """It may hang above the bag. Neither it nor what lets its air out only past it surely fills; the rest does."""
+    unknown = "parts: {outlet-line: {height: null}}"
+    made = case_set("dry", unknown).put(vent="open").act("open", "prime-clamp").act("wait", for_="5 min")
+    assert made.says("filled", "outlet-line") is Tri.MAYBE
+    assert made.says("filled", "inlet-line") is Tri.YES, "its air leaves the other way round"
+    assert made.says("filled", "oxygenator") is Tri.YES
+    alone = made.act("shut", "prime-clamp").put(inlet_line="dry", drain_limb="dry", drain_clamp="shut", head="dry")
+    alone = alone.act("open", "prime-clamp").act("wait", for_="5 min")
+    assert alone.says("filled", "inlet-line") is Tri.MAYBE
+
+
 def test_mend_4_a_membrane_lets_air_out_and_in_and_never_liquid() -> None:
     under = case_set("under-bag").put(vent="open")
     assert under.says("spilled", "oxygenator") is Tri.NO
@@ -135,6 +147,25 @@ def test_mend_5_a_bundle_needs_its_runs_with_a_stop_between(runs: int, clear: bo
         state = state.act("run", "pump", at="3000 rpm", for_="2 min").act("stop", "pump", for_="10 s")
     assert (state.says("air-free", "oxygenator") is Tri.YES) is clear
     assert (state.says("air-free", "head") is Tri.YES) is clear, "until then the flow carries its air round"
+
+
+def test_mend_5_running_on_is_no_second_run() -> None:
+    state = filled().put(bubble_stop="suspended").act("run", "pump", at="3000 rpm", for_="2 min")
+    on = state.act("run", "pump", at="3000 rpm", for_="2 min")
+    assert on.says("air-free", "oxygenator") is Tri.NO
+    brief = state.act("stop", "pump", for_="2 s").act("run", "pump", at="3000 rpm", for_="2 min")
+    assert brief.says("air-free", "oxygenator") is Tri.NO, "nor is a stop too short for the bubbles to rise"
+    rested = state.act("stop", "pump", for_="10 s").act("run", "pump", at="3000 rpm", for_="2 min")
+    assert rested.says("air-free", "oxygenator") is Tri.YES
+
+
+def test_mend_5_no_air_leaves_a_loop_that_has_no_way_out() -> None:
+    state = filled().put(bubble_stop="suspended")
+    shut = state.act("shut", "vent").act("shut", "prime-clamp").act("shut", "back-clamp")
+    for _ in range(2):
+        shut = shut.act("run", "pump", at="3000 rpm", for_="2 min").act("stop", "pump", for_="10 s")
+    for space in ("oxygenator", "head", "return-limb"):
+        assert shut.says("air-free", space) is Tri.NO, space
 
 
 def test_mend_6_a_side_branch_takes_the_worst_of_its_neck() -> None:

@@ -125,6 +125,16 @@ def test_an_order_is_remembered() -> None:
     assert watch(made, moment(state(), state(), ("part", ("x", "y"))), 1) == Watched(False, True, 1)
 
 
+def test_the_first_done_to_another_part_is_not_the_first() -> None:
+    """To stop the back-up drive is not to stop the pump; and what was done once does not count for another order."""
+    made = bound(Order(first=("stop", Ref("pump")), then=("part", None)))
+    other = watch(made, moment(state(), state(), ("stop", ("bag",))), 0)
+    assert other == Watched(violated=False, exercised=False, memory=0)
+    assert watch(made, moment(state(), state(), ("part", ("x", "y")), ("stop", ("bag",))), 0).violated
+    named = bound(Order(first=("stop", Ref("pump")), then=("open", Ref("clamp"))))
+    assert watch(named, moment(state(), state(), ("open", ("side-clamp",))), 0) == QUIET
+
+
 def test_both_at_once_are_in_order() -> None:
     made = bound(Order(first=("stop", Ref("pump")), then=("part", None)))
     assert not watch(made, moment(state(), state(), ("part", ("x", "y")), ("stop", ("pump",))), 0).violated
