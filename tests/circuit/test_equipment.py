@@ -17,6 +17,7 @@ from stepwell.model.procedure import Action
 from stepwell.model.rig import Part, Setting
 from stepwell.model.tri import Tri
 from stepwell.report.circuit_state import circuit_state
+from tests.circuit.small import case_set
 from tests.circuit.test_settle import quantity
 from tests.demo import rig
 
@@ -229,8 +230,13 @@ def test_a_flush_reaches_dry_spaces_only_with_a_way_out() -> None:
 
 
 def test_a_flush_into_liquid_makes_bubbles() -> None:
-    wet = so(("post-line", "clear"), ("oxygenator", "clear"), ("oxy-vent", "open"))
-    assert held(done(wet, ("flush-on", "flush")), "oxygenator") & WET
+    """The set is full, free of air and held full by its bag: nothing but the flush can bring gas into it."""
+    flush = "parts: {flush: {kind: co2-flush, label: flush line, site: outlet-line, flush-time: 5 min}}"
+    full = case_set("under-bag", flush).put(vent="open")
+    for space in ("outlet-line", "oxygenator", "head"):
+        assert full.says("air-free", space) is Tri.YES
+        assert full.act("flush-on", "flush").says("air-free", space) is Tri.MAYBE, space
+        assert full.act("shut", "vent").act("flush-on", "flush").says("air-free", space) is Tri.YES, "no way out, no flow"
 
 
 def test_the_state_for_a_drawing_names_the_source() -> None:

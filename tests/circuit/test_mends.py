@@ -255,6 +255,16 @@ def test_mend_14_pressure_is_above_at_below_or_unknown() -> None:
     assert case_set("supported").sign("outlet-line") == ABOVE
 
 
+@pytest.mark.parametrize(
+    ("height", "sign", "entered"), [("88 cm", ABOVE, Tri.NO), ("110 cm", UNKNOWN, Tri.MAYBE), ("140 cm", BELOW, Tri.YES)]
+)
+def test_mend_14_between_the_levels_that_a_vein_may_hold_a_vent_may_suck(height: str, sign: int, entered: Tri) -> None:
+    """A vein at 100 cm holds a column of up to 25 cm, and one knows no better."""
+    still = case_set("supported", f"parts: {{oxygenator: {{height: {height}}}}}").act("stop", "pump")
+    assert still.sign("oxygenator") == sign
+    assert still.act("open", "vent").says("air-entered") is entered
+
+
 def test_mend_14_the_unknown_draws_air_only_where_there_is_an_opening() -> None:
     assert primed().says("air-entered") is Tri.NO
     opened = primed().act("uncap", "tap-cap").act("turn", "tap", to="line")
