@@ -116,6 +116,7 @@ def test_step_by_step_by_keyboard(tab: Tab, base: str) -> None:
     page.goto(f"{base}/en/prime-adult.html")
     page.focus("#walk-start")
     page.keyboard.press("Enter")
+    page.wait_for_selector(".now")
     seen = [now(tab)]
     for _ in range(7):
         page.keyboard.press("ArrowRight")
@@ -137,10 +138,15 @@ def test_step_by_step_by_keyboard(tab: Tab, base: str) -> None:
     assert now(tab) == "s4t5"
     page.keyboard.press("ArrowRight")
     assert now(tab) == "h1aa"
+    page.keyboard.press("ArrowRight")
+    assert now(tab) == "h1aa", "a hold stops until it is agreed"
     page.keyboard.press("ArrowLeft")
     page.keyboard.press("ArrowLeft")
     assert now(tab) == "q7aa", "back goes the way that was come"
     page.click("#q7aa button:has-text('No')")
+    page.click("#h1aa button:has-text('Specialist agrees')")
+    page.click("#h1aa button:has-text('Nurse agrees')")
+    page.focus("#h1aa")
     page.keyboard.press(" ")
     page.keyboard.press(" ")
     assert now(tab) == "the-end"
@@ -154,6 +160,7 @@ def test_step_by_step_shows_the_circuit_in_large_type(tab: Tab, base: str) -> No
     page.goto(f"{base}/en/prime-adult.html")
     assert not page.locator("#k7f3 .changes").is_visible()
     page.click("#walk-start")
+    page.wait_for_selector(".now")
     assert page.locator("#k7f3 .changes").is_visible()
     assert page.evaluate("parseFloat(getComputedStyle(document.querySelector('.now .say')).fontSize)") >= 28
     for name in ("#walk-next", "#walk-back", "#walk-leave"):
@@ -292,6 +299,7 @@ def test_accessibility(chromium: Any, site: tuple[Path, SiteResult], width: int,
         page.goto(site[0].as_uri() + "/" + path)
         if path.endswith("#walk"):
             page.click("#walk-start")
+            page.wait_for_selector(".now")
         if path.endswith("#hits"):
             page.fill("#find", "pump")
             page.wait_for_selector("#hits a")

@@ -9,6 +9,8 @@ from pathlib import Path
 SITE = "site"
 SHEET = "sheet"
 """The bundle of the pages of procedures, whose size counts most; every other page has that of the site."""
+WALK = "walk"
+"""What such a page loads when somebody goes through it step by step."""
 
 FONT = "text.woff2"
 CARD_STYLE = ("base", "sheet", "one_file")
@@ -16,9 +18,14 @@ CARD_STYLE = ("base", "sheet", "one_file")
 
 _STYLES: Mapping[str, tuple[str, ...]] = {
     SITE: ("base", "frame", "home", "pages"),
-    SHEET: ("base", "frame", "sheet", "walk"),
+    SHEET: ("base", "frame", "sheet"),
+    WALK: ("walk",),
 }
-_SCRIPTS: Mapping[str, tuple[str, ...]] = {SITE: ("core", "find_box", "current"), SHEET: ("core", "walk")}
+_SCRIPTS: Mapping[str, tuple[str, ...]] = {
+    SITE: ("tools", "core", "find_box", "current"),
+    SHEET: ("tools", "core", "sheet"),
+    WALK: ("tools", "walk"),
+}
 
 
 def loaded(bundle: str) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from stepwell.publish.notice import SAFETY_NOTICE
 from stepwell.publish.numbering import marks_of
 from stepwell.publish.sheet import Sheet, spoken
 from stepwell.publish.shelf import Shelf
+from stepwell.publish.timing import timings
 from stepwell.render.site.bundles import SHEET, SITE
 from stepwell.render.site.drawn import Drawn
 from stepwell.render.site.one_file import CardStyle
@@ -125,6 +126,7 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[_Page]:
         "checked": bool(report and report.checked),
         "route": route_of(sheet.items),
         "marks": marks,
+        "timing": timings(procedure) if procedure else {},
         "changes": changes,
         "drawn": library.drawn.steps.get(sheet.id, {}),
         "cards": {other.id: other.title for other in library.sheets},
@@ -151,6 +153,7 @@ def _alone(sheet: Sheet, library: Library) -> dict[str, object]:
         "alone": True,
         "card_style": library.card_style,
         "last_day": library.language.day(last),
+        "timing": {},
         "changes": {},
         "drawn": {},
         "card_pages": {},
