@@ -26,6 +26,9 @@ KEY_PAGES = (
     "rules.html",
     "rules/air-reaches-the-patient.html",
     "about.html",
+    "sums.html",
+    "sums/gravity-fill.html",
+    "sums/cylinder-endurance.html",
 )
 AXE = Path(os.environ.get("STEPWELL_AXE", Path(__file__).parent / "node_modules/axe-core/axe.min.js"))
 

@@ -13,6 +13,7 @@ from stepwell.diagnostics.severity import Severity
 from stepwell.model.workspace import Workspace
 from stepwell.publish.build import build_sheet
 from stepwell.publish.shelf import NOTHING_RELEASED, Shelf
+from stepwell.quantities.sum_table import sums
 from stepwell.render.site.bundles import SHEET, bundles, loaded
 from stepwell.render.site.drawn import draw_all
 from stepwell.render.site.environment import environment
@@ -20,7 +21,8 @@ from stepwell.render.site.mkdocs_site import publish
 from stepwell.render.site.one_file import card_style
 from stepwell.render.site.pages import Library, render_pages
 from stepwell.render.site.paths import card_href, slug
-from stepwell.render.site.search_index import index_script, procedure_entry, rule_entry
+from stepwell.render.site.search_index import index_script, procedure_entry, rule_entry, sum_entry
+from stepwell.render.site.sum_script import sums_script
 from stepwell.report.results import CheckReport
 from stepwell.resources import data_dir
 
@@ -76,10 +78,11 @@ def build_site(
 
 def _assets(source: Path, library: Library) -> dict[str, bytes]:
     folder = source / "assets"
-    assets = bundles(folder)
+    assets = bundles(folder, sums_script(sums()))
     synonyms = library.workspace.unit.synonyms
     entries = [procedure_entry(sheet, card_href(sheet), synonyms) for sheet in library.sheets]
     entries += [rule_entry(rule, f"rules/{slug(rule.name)}.html", synonyms) for rule in library.workspace.rules]
+    entries += [sum_entry(one, f"sums/{one.formula.name}.html", synonyms) for one in sums()]
     engine = (source / "vendor" / "minisearch.min.js").read_text(encoding="utf-8")
     search = (folder / "js" / "search.js").read_text(encoding="utf-8")
     assets["assets/find.js"] = (engine + index_script(entries) + search).encode()

@@ -16,15 +16,23 @@ FONT = "text.woff2"
 CARD_STYLE = ("base", "sheet", "one_file")
 """The parts of the style that stand inside a card in one file."""
 
+SUMS = "sums"
+"""The bundle of the sums about equipment."""
+
+TABLE = "(table)"
+"""Stands for the table of the sums, which is no file of the templates."""
+
 _STYLES: Mapping[str, tuple[str, ...]] = {
     SITE: ("base", "frame", "home", "pages"),
     SHEET: ("base", "frame", "sheet"),
     WALK: ("walk",),
+    SUMS: ("base", "frame", "sums"),
 }
 _SCRIPTS: Mapping[str, tuple[str, ...]] = {
     SITE: ("tools", "core", "find_box", "current"),
     SHEET: ("tools", "core", "sheet"),
     WALK: ("tools", "walk"),
+    SUMS: ("tools", "core", TABLE, "sums"),
 }
 
 
@@ -33,13 +41,14 @@ def loaded(bundle: str) -> tuple[str, ...]:
     return (f"assets/{bundle}.css", f"assets/{bundle}.js", f"assets/{FONT}")
 
 
-def bundles(folder: Path) -> dict[str, bytes]:
-    """The style, script and font files by path. ``folder`` is that of the assets in the templates."""
+def bundles(folder: Path, table: str) -> dict[str, bytes]:
+    """The style, script and font files by path. ``folder`` is that of the assets in the templates, ``table`` the sums as a
+    script."""
     made = {f"assets/{FONT}": (folder / FONT).read_bytes()}
     for name, parts in _STYLES.items():
         made[f"assets/{name}.css"] = style(folder, parts).encode()
     for name, parts in _SCRIPTS.items():
-        made[f"assets/{name}.js"] = script(folder, parts).encode()
+        made[f"assets/{name}.js"] = script(folder, parts, table).encode()
     return made
 
 
@@ -48,9 +57,10 @@ def style(folder: Path, parts: Iterable[str]) -> str:
     return "".join(_lean((folder / "css" / f"{part}.css").read_text(encoding="utf-8")) for part in parts)
 
 
-def script(folder: Path, parts: Iterable[str]) -> str:
+def script(folder: Path, parts: Iterable[str], table: str = "") -> str:
     """The parts of the script as one function that is called at once, so that they share names with each other only."""
-    body = "".join(_lean((folder / "js" / f"{part}.js").read_text(encoding="utf-8")) for part in parts)
+    texts = (table if part == TABLE else (folder / "js" / f"{part}.js").read_text(encoding="utf-8") for part in parts)
+    body = "".join(map(_lean, texts))
     return f'(function () {{\n"use strict";\n{body}}}());\n'
 
 

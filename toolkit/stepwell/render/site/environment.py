@@ -36,6 +36,7 @@ def environment(folder: Path) -> Environment:
     env.filters["shape"] = _shape
     env.filters["run"] = _run
     env.filters["spoken"] = spoken
+    env.filters["plain"] = _plain
     return env
 
 
@@ -50,3 +51,8 @@ def _run(run: SheetRun) -> str:
         case FigureRun():
             return "figure"
     return "text"
+
+
+def _plain(number: float) -> str:
+    """A number as people type it: ``9.525``, ``20``, never ``20.0``."""
+    return f"{number:.6g}".replace("-", "\u2212")

@@ -22,8 +22,10 @@ from stepwell.publish.timing import timings
 from stepwell.render.site.bundles import SHEET, SITE
 from stepwell.render.site.drawn import Drawn
 from stepwell.render.site.one_file import CardStyle
+from stepwell.render.site.page import Page
 from stepwell.render.site.paths import card_href, one_file_href, slug
 from stepwell.render.site.route import route_of
+from stepwell.render.site.sum_pages import sum_pages
 from stepwell.render.site.verdict_words import count, tell, verdict_words
 from stepwell.report.results import CheckReport, ProcedureReport, Status
 from stepwell.rules.sentence import sentence
@@ -85,10 +87,7 @@ def render_pages(library: Library, env: Environment) -> dict[str, str]:
     return made
 
 
-_Page = tuple[str, str, dict[str, object], dict[str, object]]
-
-
-def _pages(library: Library) -> Iterator[_Page]:
+def _pages(library: Library) -> Iterator[Page]:
     cards = tuple(_line(sheet, library) for sheet in library.sheets)
     draft = any(card.draft for card in cards) or not cards
     by_kind = {kind: [card for card in cards if card.kind == kind] for kind in _KIND_WORDS}
@@ -100,6 +99,7 @@ def _pages(library: Library) -> Iterator[_Page]:
     yield "index.html", "home.html", {"title": "Procedures", "draft": draft}, groups
     yield "about.html", "about.html", {"title": "About this copy", "draft": draft}, _about(library, cards)
     yield "rules.html", "rules.html", {"title": "Rules", "draft": draft}, {"groups": _rule_groups(library)}
+    yield from sum_pages(draft=draft)
     for rule in library.workspace.rules:
         page: dict[str, object] = {"title": rule.title, "draft": draft}
         yield f"rules/{slug(rule.name)}.html", "rule.html", page, _rule(rule, library)
@@ -107,7 +107,7 @@ def _pages(library: Library) -> Iterator[_Page]:
         yield from _procedure(sheet, library)
 
 
-def _procedure(sheet: Sheet, library: Library) -> Iterator[_Page]:
+def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
     report = library.reports.get(sheet.id)
     procedure = next((one for one in library.workspace.procedures if one.id == sheet.id), None)
     changes = {picture.step: picture.changes for picture in report.pictures} if report else {}

@@ -21,6 +21,7 @@ from stepwell.publish.sheet import (
     lines_of,
     spoken,
 )
+from stepwell.quantities.sums import Sum
 
 SMALL = ("a", "an", "and", "for", "from", "in", "into", "is", "of", "on", "or", "the", "to", "with")
 """Words that say nothing when asked for."""
@@ -74,6 +75,21 @@ def rule_entry(rule: Rule, href: str, synonyms: tuple[Synonym, ...]) -> Entry:
         href=href,
         also=also,
         text=_bag([rule.harm, rule.control, aside]),
+    )
+
+
+def sum_entry(one: Sum, href: str, synonyms: tuple[Synonym, ...]) -> Entry:
+    """The entry of one sum about equipment."""
+    labels = [given.label for given in one.given]
+    also, aside = _synonyms(synonyms, f"{one.formula.title} {one.formula.name}", " ".join(labels))
+    return _entry(
+        title=one.formula.title,
+        id=one.formula.name,
+        kind="Sum",
+        rank=0.4,
+        href=href,
+        also=also,
+        text=_bag([*labels, *(show.label for show in one.shown), aside]),
     )
 
 
