@@ -57,14 +57,16 @@ def _litres_per_minute(name: str, label: str, start: float, *, most: float) -> G
 @cache
 def sums() -> tuple[Sum, ...]:
     """All of them. The first call looks up the units, which takes a while."""
-    millimetre = to(quantity(1, "mmHg"), "Pa")
+    millimetre, size = to(quantity(1, "mmHg"), "Pa"), _cylinders()
     return (
         *_volumes(),
         _head(millimetre),
         _gravity_fill(),
         _laminar_limit(),
         *_sensors(millimetre),
-        *_endurance(),
+        _lasts(size),
+        _need(size),
+        _cells(),
         _transit(),
         _oxygenator_height(millimetre),
     )
@@ -238,9 +240,8 @@ def _cylinders() -> Pick:
     )
 
 
-def _endurance() -> tuple[Sum, ...]:
-    size = _cylinders()
-    lasts = Sum(
+def _lasts(size: Pick) -> Sum:
+    return Sum(
         formula=cylinder.FORMULA,
         given=(
             size,
@@ -267,7 +268,10 @@ def _endurance() -> tuple[Sum, ...]:
         ),
         notes=(Said(when="pressure <= reserve", words="Nothing is left above the reserve."),),
     )
-    need = Sum(
+
+
+def _need(size: Pick) -> Sum:
+    return Sum(
         formula=oxygen_need.FORMULA,
         given=(
             _litres_per_minute("flow", "Flow drawn in all", 6, most=100),
@@ -284,7 +288,10 @@ def _endurance() -> tuple[Sum, ...]:
             Shown(name="pieces", label="Full cylinders of that size", unit="", digits=0),
         ),
     )
-    cells = Sum(
+
+
+def _cells() -> Sum:
+    return Sum(
         formula=battery.FORMULA,
         given=(
             Given(name="energy", label="Energy of a full battery", unit="Wh", least=1, most=5000, start=150, units=("kJ",)),
@@ -302,7 +309,6 @@ def _endurance() -> tuple[Sum, ...]:
             Shown(name="half", label="Longest time off mains, at twice the time", unit="min", digits=0),
         ),
     )
-    return lasts, need, cells
 
 
 def _transit() -> Sum:
