@@ -15,7 +15,7 @@ import pytest
 from stepwell.cli import layers
 from stepwell.cli.console import console_of
 from stepwell.cli.main import main
-from stepwell.cli.review.release import months_later
+from stepwell.publish.due import months_later
 from stepwell.render.junit import render_junit
 from stepwell.render.sarif import render_sarif
 from stepwell.report.results import CheckReport

@@ -26,6 +26,8 @@ KEY_PAGES = (
     "rules.html",
     "rules/air-reaches-the-patient.html",
     "about.html",
+    "due.html",
+    "library.html",
     "sums.html",
     "sums/gravity-fill.html",
     "sums/cylinder-endurance.html",

@@ -284,8 +284,9 @@ def test_typing_units_and_faults(tab: Tab, base: str) -> None:
 def test_each_page_tells_source_mark_limits_and_example(site: tuple[Path, SiteResult]) -> None:
     for one in sums():
         text = html.unescape((site[0] / "sums" / f"{one.formula.name}.html").read_text(encoding="utf-8"))
+        equation = one.formula.equation.replace("^2", "²").replace(" x ", " × ")
         for said in (
-            one.formula.equation,
+            equation,
             one.formula.source,
             f"({one.formula.mark})",
             one.formula.validity,

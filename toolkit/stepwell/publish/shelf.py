@@ -37,7 +37,8 @@ class KeptCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShelfCard:
-    """A procedure with its cards. ``version`` and ``code`` are those of the card in force, empty if there is none.
+    """A procedure with its cards. ``version`` and ``code`` are those of the card in force, empty if there is none;
+    ``review`` is the day by which that one is to be reviewed.
 
     ``mark`` is None where the folder holds something else than what is in force, so that a page of it is a draft.
     """
@@ -45,6 +46,7 @@ class ShelfCard:
     procedure: str
     version: str = ""
     code: str = ""
+    review: date | None = None
     mark: ReleaseMark | None = None
     old: tuple[OldCard, ...] = ()
     withdrawn: str = ""

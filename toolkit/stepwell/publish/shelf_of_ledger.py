@@ -39,6 +39,7 @@ def _card(subject: str, today: Standing, now: Mapping[str, str]) -> ShelfCard:
         procedure=subject,
         version=current.version if current else "",
         code=_code(current) if current else "",
+        review=current.review if current else None,
         mark=_mark(current) if current and all(now.get(name) == current.part(name) for name in SAME_MEANING) else None,
         old=tuple(
             OldCard(version=release.version, code=_code(release), state=_WORDS[release.state])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import calendar
 import hashlib
 from datetime import date
 
@@ -19,6 +18,7 @@ from stepwell.ledger.entry import Entry, make_entry
 from stepwell.ledger.kept import keep, keep_sources
 from stepwell.ledger.recall import errands
 from stepwell.ledger.store import keep_card
+from stepwell.publish.due import months_later
 from stepwell.report.results import Status
 from stepwell.source.files import shown
 from stepwell.source.unit_files import unit_files
@@ -73,13 +73,6 @@ def run(args: argparse.Namespace, console: Console) -> int:
         if errand.old.subject == subject.name:
             console.note(f"Take {errand.old.version} down at {errand.place.label}, and hang {subject.version}.")
     return 0
-
-
-def months_later(start: date, months: int) -> date:
-    """The same day so many months later; the last day of the month where it has no such day."""
-    year, month = divmod(start.month - 1 + months, 12)
-    year, month = start.year + year, month + 1
-    return date(year, month, min(start.day, calendar.monthrange(year, month)[1]))
 
 
 def _refuse_unsafe(desk: Desk, subject: Subject) -> None:

@@ -19,6 +19,7 @@ from stepwell.render.site.drawn import draw_all
 from stepwell.render.site.environment import environment
 from stepwell.render.site.mkdocs_site import publish
 from stepwell.render.site.one_file import card_style
+from stepwell.render.site.overview_pages import overview
 from stepwell.render.site.pages import Library, render_pages
 from stepwell.render.site.paths import card_href, slug
 from stepwell.render.site.search_index import index_script, procedure_entry, rule_entry, sum_entry
@@ -66,8 +67,9 @@ def build_site(
         drawn=drawn,
         shelf=shelf,
         card_style=card_style(source / "assets"),
+        overview=overview(workspace, shelf, as_of, _tool()),
     )
-    assets = _assets(source, library) | drawn.files
+    assets = _assets(source, library) | drawn.files | dict(library.overview.files)
     pages = render_pages(library, environment(source / "pages"))
     publish(pages, assets, name=workspace.unit.name, theme=source / "mkdocs", out=out, as_of=as_of)
     return SiteResult(

@@ -22,6 +22,7 @@ from stepwell.publish.timing import timings
 from stepwell.render.site.bundles import SHEET, SITE
 from stepwell.render.site.drawn import Drawn
 from stepwell.render.site.one_file import CardStyle
+from stepwell.render.site.overview_pages import Overview, overview_pages
 from stepwell.render.site.page import Page
 from stepwell.render.site.paths import card_href, one_file_href, slug
 from stepwell.render.site.route import route_of
@@ -46,6 +47,7 @@ class Library:
     drawn: Drawn
     shelf: Shelf
     card_style: CardStyle
+    overview: Overview
     language: Language = ENGLISH
 
     @property
@@ -100,6 +102,8 @@ def _pages(library: Library) -> Iterator[Page]:
     yield "about.html", "about.html", {"title": "About this copy", "draft": draft}, _about(library, cards)
     yield "rules.html", "rules.html", {"title": "Rules", "draft": draft}, {"groups": _rule_groups(library)}
     yield from sum_pages(draft=draft)
+    hrefs = {sheet.id: card_href(sheet) for sheet in library.sheets}
+    yield from overview_pages(library.overview, hrefs, library.as_of, draft=draft)
     for rule in library.workspace.rules:
         page: dict[str, object] = {"title": rule.title, "draft": draft}
         yield f"rules/{slug(rule.name)}.html", "rule.html", page, _rule(rule, library)
