@@ -2,8 +2,18 @@
 
 from __future__ import annotations
 
+import random
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
 from stepwell.compare.between import Files, edits_between
 from stepwell.compare.edits import Edit
+from stepwell.compare.meaning import Side, compare
+from stepwell.compare.translations import translation
+from stepwell.render.compare.text import render_compare
+from stepwell.render.text.look import Look
 from tests import demo
 
 PO = """\
@@ -50,6 +60,62 @@ def test_a_translation_goes_or_is_no_longer_sure() -> None:
 
 def test_a_comment_of_a_translation_is_not_passed_over() -> None:
     assert [one.field for one in edits(PO, PO.replace("what the nurse reads", "read by the nurse"))] == ["other-lines"]
+
+
+def test_texts_of_one_step_are_told_by_what_they_translate() -> None:
+    more = PO + '\nmsgctxt "c2wq.say"\nmsgid "Air leaves here."\nmsgstr "Hier tritt Luft aus."\n'
+    found = edits(more, more.replace("Hier tritt", "Dort tritt"))
+    assert [one.item for one in found] == ["translation-entry:c2wq.say: Air leaves here."]
+    before = more.replace(
+        'msgctxt "c2wq.say"\nmsgid "Air', 'msgctxt "c2wq.say"\nmsgid "Look."\nmsgstr ""\n\nmsgctxt "c2wq.say"\nmsgid "Air'
+    )
+    assert [(one.sort.value, one.item) for one in edits(more, before)] == [("added", "translation-entry:c2wq.say: Look.")]
+
+
+def test_a_print_in_another_language_is_told_where_the_card_itself_is_as_it_was() -> None:
+    one = demo.workspace()
+    name = one.procedures[0].id
+    sides = [
+        Side(name="it", workspace=one, checked={}, slips={}, hashes={name: "same"}, translated={"de": {name: text}})
+        for text in ("alt", "neu")
+    ]
+    found = compare(sides[0], sides[1], as_of=date(2026, 11, 25), slips=False)
+    assert [(card.procedure, card.language) for card in found.cards] == [(name, "de")]
+    assert "in the language de: what is printed differs" in render_compare(found, Look(width=200))
+    changed = compare(sides[0], replace(sides[1], hashes={name: "other"}), as_of=date(2026, 11, 25), slips=False)
+    assert [(card.procedure, card.language) for card in changed.cards] == [(name, "")]
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_change_of_a_translation_is_passed_over(seed: int) -> None:
+    """A line lost, doubled, moved or cut anywhere in the file of the example unit."""
+    chance = random.Random(seed)
+    text = (demo.ROOT / "protocols" / "translations" / "de.po").read_text(encoding="utf-8")
+    lines = text.splitlines(keepends=True)[: chance.randrange(30, 400)]
+    at, there = chance.randrange(len(lines)), chance.randrange(len(lines))
+    changed = list(lines)
+    match chance.choice(("lose", "double", "move", "cut")):
+        case "lose":
+            changed.pop(at)
+        case "double":
+            changed.insert(there, lines[at])
+        case "move":
+            changed.insert(there, changed.pop(at))
+        case _:
+            changed[at] = changed[at][: len(changed[at]) // 2] + "\n"
+    old, new = "".join(lines), "".join(changed)
+    assert bool(edits(old, new)) == (translation(old) != translation(new))
+    if translation(old) == translation(new):
+        assert sorted(old.split()) == sorted(new.split()), "only the order of comments or the breaks of lines differ"
+
+
+def test_a_translation_that_comes_without_its_file_is_compared_all_the_same() -> None:
+    one = demo.workspace()
+    assert one.translations
+    less = replace(one.translations[0], texts=one.translations[0].texts[1:])
+    found = edits_between(one, replace(one, translations=(less,)))
+    assert found.undisclosed == ()
+    assert [edit.kind for edit in found.edits] == ["translation"]
 
 
 def test_another_file_is_told_line_by_line() -> None:

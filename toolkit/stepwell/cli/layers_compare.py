@@ -99,6 +99,10 @@ def compare(
             checked=found_orders,
             slips=_slips(version, side, names, console),
             hashes={sheet.id: sheet.hash for sheet in sheets(side, as_of)},
+            translated={
+                one.language: {sheet.id: sheet.hash for sheet in sheets(side, as_of, one.language)}
+                for one in side.translations
+            },
             tool=tool,
         )
         for version, side, texts, found_orders, names, tool in zip(
@@ -143,11 +147,12 @@ def _slips(version: Version, workspace: Workspace, names: tuple[str, ...], conso
     return found
 
 
-def sheets(workspace: Workspace, as_of: date) -> tuple[Sheet, ...]:
-    """What is printed on each card, whatever its check says."""
-    from stepwell.publish.build import build_sheet
+def sheets(workspace: Workspace, as_of: date, language: str = "en") -> tuple[Sheet, ...]:
+    """What is printed on each card in a language, whatever its check says."""
+    from stepwell.cli.layers import sheets as printed
+    from stepwell.report.results import CheckReport
 
-    return tuple(build_sheet(workspace, one, None, as_of) for one in workspace.procedures)
+    return printed(workspace, CheckReport(as_of=as_of, procedures=(), findings=()), as_of, language)
 
 
 def _documents(versions: tuple[Version, Version], sides: tuple[Workspace, Workspace]) -> list[tuple[str, str]]:
@@ -197,7 +202,8 @@ def rendered(found: Comparison, new: Workspace, form: str, console: Console) -> 
         return render_compare(found, console.look).encode()
     from stepwell.render.compare.copy import copies_of
 
-    copies = copies_of(found, sheets(new, found.as_of))
+    languages = ("en", *sorted({card.language for card in found.cards if card.language}))
+    copies = copies_of(found, [sheet for one in languages for sheet in sheets(new, found.as_of, one)])
     if form == "json":
         from stepwell.render.compare.document import render_compare_json
 

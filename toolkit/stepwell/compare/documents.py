@@ -16,8 +16,10 @@ def documents(workspace: Workspace, files: tuple[tuple[str, str], ...] = ()) -> 
     found = [Document(kind="unit", id="unit", root=node_of(workspace.unit))]
     for name in content_fields(Workspace):
         value = getattr(workspace, name)
-        if name in ("unit", "translations"):  # translations are compared with what is not confirmed, as files
+        if name == "unit":
             continue
+        if name == "translations" and any(file.endswith(SUFFIX) for file, _ in files):
+            continue  # compared as files, with what is not confirmed
         if isinstance(value, tuple) and value and all(is_dataclass(one) for one in value):
             found += _each(value)
         elif value:

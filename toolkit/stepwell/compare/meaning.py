@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from stepwell.compare.between import Between, Files, edits_between
@@ -41,6 +41,8 @@ class Side:
     slips: Slipped
     hashes: Hashes
     unread: tuple[str, ...] = ()
+    translated: Mapping[str, Hashes] = field(default_factory=dict)
+    """By language, the hash of each card that is printed in it."""
     tool: Tool | None = None
     """What its cards are made with, where that is known."""
 
@@ -324,6 +326,19 @@ def _volume(rig: Rig) -> str:
     return f"{total:.0f} mL"
 
 
+def _translated(old: Side, new: Side, pairs: Mapping[str, str]) -> list[Card]:
+    """Cards whose print in another language differs, and only that: where the card itself differs, every print does."""
+    back = {there: here for here, there in pairs.items()}
+    return [
+        Card(procedure=two.id, title=two.title, old=two.version, new=two.version, language=language)
+        for language, hashes in sorted(new.translated.items())
+        for two in new.workspace.procedures
+        if language in old.translated and two.id in back
+        if old.hashes.get(back[two.id]) == new.hashes.get(two.id)
+        if old.translated[language].get(back[two.id]) != hashes.get(two.id)
+    ]
+
+
 def _cards(old: Side, new: Side, pairs: Mapping[str, str]) -> tuple[Card, ...]:
     before = {one.id: one for one in old.workspace.procedures}
     after = {one.id: one for one in new.workspace.procedures}
@@ -337,6 +352,7 @@ def _cards(old: Side, new: Side, pairs: Mapping[str, str]) -> tuple[Card, ...]:
             found.append(Card(procedure=two.id, title=two.title, old=one.version, new=two.version, same_version=same))
     fresh = [two for name, two in after.items() if name not in pairs.values()]
     found += [Card(procedure=two.id, title=two.title, old=None, new=two.version) for two in fresh]
+    found += _translated(old, new, pairs)
     places = (*old.workspace.unit.places, *new.workspace.unit.places)
     return tuple(
         replace(card, hangs=tuple(dict.fromkeys(place.label for place in places if card.procedure in place.cards)))

@@ -98,6 +98,8 @@ class Card:
     same_version: bool = False
     hangs: tuple[str, ...] = ()
     """Labels of the places where it hangs, on either side."""
+    language: str = ""
+    """The language of the print where it is not the one that the card is written in."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,9 +22,15 @@ def translation(text: str) -> Node:
         if not values:
             continue
         name = values.get("msgctxt") or values.get("msgid") or "(head)"
+        if name in names and "msgctxt" in values:
+            name = f"{name}: {values.get('msgid', '')}"  # a step has several texts; never by their count
         names[name] = names.get(name, 0) + 1
         once = name if names[name] == 1 else f"{name} ({names[name]})"
-        fields = (("id", once), *((key, values.get(key, "")) for key in ("msgid", "msgstr")), ("fuzzy", "fuzzy" in values))
+        fields = (
+            ("id", once),
+            *((key, values.get(key, "(no such line)")) for key in ("msgid", "msgstr")),
+            ("fuzzy", "fuzzy" in values),
+        )
         entries.append(Node(sort="translation-entry", fields=fields, slot="entries"))
     return Node(sort="translation", fields=(("other-lines", tuple(odd)),), children=tuple(entries))
 

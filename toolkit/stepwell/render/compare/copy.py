@@ -83,8 +83,11 @@ class Copy:
 def copies_of(found: Comparison, sheets: Iterable[Sheet]) -> tuple[Copy, ...]:
     """The cards of the new side whose print differs or of which anything changed; first those that were edited."""
     edited = {edit.document.partition(" ")[2] for edit in found.edits if edit.kind == "procedure"}
-    wanted = edited | {card.procedure for card in found.cards if card.new is not None}
-    chosen = sorted((sheet for sheet in sheets if sheet.id in wanted), key=lambda sheet: sheet.id not in edited)
+    wanted = {(name, "") for name in edited}
+    wanted |= {(card.procedure, card.language) for card in found.cards if card.new is not None}
+    chosen = sorted(
+        (sheet for sheet in sheets if (sheet.id, _foreign(sheet)) in wanted), key=lambda one: one.id not in edited
+    )
     return tuple(_copy(sheet, _touched(found, sheet)) for sheet in chosen)
 
 
@@ -99,6 +102,10 @@ def _touched(found: Comparison, sheet: Sheet) -> Touched:
         elif edit.kind == "unit" or edit.document == f"rig {sheet.rig.id}":
             by_word[edit.item].append(number)
     return Touched(steps=by_step, words=by_word)
+
+
+def _foreign(sheet: Sheet) -> str:
+    return "" if sheet.language == "en" else sheet.language
 
 
 def full_copy(sheet: Sheet) -> Copy:
@@ -126,7 +133,7 @@ def _copy(sheet: Sheet, touched: Touched) -> Copy:
         ("Code", sheet.short_hash),
     )
     return Copy(
-        name=f"{sheet.id} {sheet.version}",
+        name=f"{sheet.id} {sheet.version}" + (f", {sheet.language}" if _foreign(sheet) else ""),
         title=sheet.title,
         head=_filled(head),
         lines=lines,

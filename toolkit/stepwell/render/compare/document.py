@@ -42,6 +42,7 @@ def compare_document(found: Comparison, copies: tuple[Copy, ...] = (), *, versio
                 "old": card.old,
                 "new": card.new,
                 "same_version": card.same_version,
+                "language": card.language,
                 "hangs": list(card.hangs),
             }
             for card in found.cards

@@ -335,6 +335,8 @@ def _cards(found: Comparison) -> tuple[Row, ...]:
 def _card(card: Card) -> Row:
     name = f"{card.title} ({card.procedure})"
     hangs = f"; hangs: {', '.join(card.hangs)}" if card.hangs else ""
+    if card.language:
+        return Row(text=f"{name}, in the language {card.language}: what is printed differs{hangs}")
     if card.new is None:
         return Row(text=f"{name}: WITHDRAWN, version {card.old}{hangs}", worse=True)
     if card.old is None:
