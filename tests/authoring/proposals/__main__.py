@@ -50,9 +50,9 @@ class Result:
         return self.right / self.meant
 
 
-def lines() -> tuple[Line, ...]:
-    """The labelled lines."""
-    groups: list[dict[str, Any]] = yaml.safe_load((HERE / "sentences.yaml").read_text(encoding="utf-8"))
+def lines(name: str = "sentences") -> tuple[Line, ...]:
+    """The labelled lines of a file beside this one."""
+    groups: list[dict[str, Any]] = yaml.safe_load((HERE / f"{name}.yaml").read_text(encoding="utf-8"))
     return tuple(
         Line(rig=group["rig"], say=row["say"], wanted=_acts(row["do"])) for group in groups for row in group["lines"]
     )
@@ -93,14 +93,14 @@ def measure(found: tuple[Line, ...]) -> Result:
 
 
 def main(words: list[str]) -> None:
-    """Print the figures; with ``-v`` every proposal that is wrong and every line that was passed over."""
-    found = measure(lines())
-    if "-v" in words:
-        print("\n".join((*(f"WRONG  {one}" for one in found.wrong), *(f"MISSED {one}" for one in found.missed))))
-    print(
-        f"{found.lines} lines, {found.meant} of them mean an action; {found.proposed} proposals, {found.right} wholly right"
-    )
-    print(f"precision {100 * found.precision:.1f} %, recall {100 * found.recall:.1f} %")
+    """Print the figures of both files; with ``-v`` every proposal that is wrong and every line that was passed over."""
+    for name in ("sentences", "kept_back"):
+        found = measure(lines(name))
+        if "-v" in words and (name == "sentences" or "kept_back" in words):
+            print("\n".join((*(f"WRONG  {one}" for one in found.wrong), *(f"MISSED {one}" for one in found.missed))))
+        print(f"{name}: {found.lines} lines, {found.meant} of them mean an action")
+        print(f"  {found.proposed} proposals, {found.right} wholly right")
+        print(f"  precision {100 * found.precision:.1f} %, recall {100 * found.recall:.1f} %")
 
 
 if __name__ == "__main__":
