@@ -82,7 +82,7 @@ def measure(found: tuple[Line, ...]) -> Result:
         acts = () if made is None else tuple((one.verb, one.parts) for one in made.actions)
         if made is not None:
             proposed += 1
-        if acts and sorted(acts) == sorted(line.wanted):
+        if acts and _plain(acts) == _plain(line.wanted):
             right += 1
         elif acts:
             wrong.append(f"{line.say} -> {made.do() if made else ''}")
@@ -90,6 +90,11 @@ def measure(found: tuple[Line, ...]) -> Result:
             missed.append(line.say)
     meant = sum(bool(line.wanted) for line in found)
     return Result(lines=len(found), meant=meant, proposed=proposed, right=right, wrong=tuple(wrong), missed=tuple(missed))
+
+
+def _plain(acts: Acts) -> list[tuple[str, tuple[str, ...]]]:
+    """In any order; a joint is the same from both of its sides."""
+    return sorted((verb, tuple(sorted(parts)) if verb in ("join", "part") else parts) for verb, parts in acts)
 
 
 def main(words: list[str]) -> None:

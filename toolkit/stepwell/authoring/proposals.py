@@ -5,25 +5,28 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from difflib import SequenceMatcher
 
+from stepwell.authoring.said_parts import LEAST, parts_named
+from stepwell.authoring.said_verbs import leading
 from stepwell.authoring.yaml_text import scalar
-from stepwell.circuit.catalogue import VERBS
 from stepwell.circuit.entry import Arity, Verb
-from stepwell.model.rig import Part, Rig
+from stepwell.model.rig import Rig
 
-LEAST = 0.6
-"""Below this confidence nothing is proposed."""
-_WORD = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
-_CLAUSE = re.compile(r"\s*(?:[;,]\s*(?:and\s+)?then\s+|;\s*|\.\s+(?=[A-Z])|,\s+(?:and\s+)?|\s+and\s+(?:then\s+)?)")
-_NOT_DONE = re.compile(
-    r"(?:do not|don't|never|check|make sure|ensure|confirm|verify|see|watch|if|when|unless|look|ask|call|tell|say)\b", re.I
+_CLAUSE = re.compile(
+    r"\s*(?:[;,]\s*(?:and\s+)?then\s+|;\s*|\.\s+(?=[A-Z])|,\s+(?:and\s+)?|\s+and\s+(?:then\s+)?|\s*[():]\s*)"
 )
-_FILLER = frozenset(["the", "a", "an", "of", "on", "at", "in", "its", "your", "this", "that", "both", "each"])
+_NOT_DONE = re.compile(
+    r"(?:do not|don't|never|check (?:that|whether|if)|make sure|ensure|confirm|verify|see|watch|if|when|unless|look|ask|call"
+    r"|tell|say|keep|before|after|announce)\b",
+    re.I,
+)
+_ONLY_IF = re.compile(r"\b(?:if|unless|in case|may be|must|should)\b", re.I)
+"""A line that says when something is done, or what is right, and not to do it now."""
 _QUANTITY = {
     "speed": re.compile(r"\b(\d{2,5})\s*(?:rpm|/min|revolutions)", re.I),
     "time": re.compile(r"\b(?:for\s+)(\d{1,4})\s*(seconds?|secs?|s|minutes?|mins?|min|hours?|h)\b", re.I),
 }
+_WAIT = re.compile(r"\b(\d{1,4})\s*(seconds?|secs?|s|minutes?|mins?|min|hours?|h)\b", re.I)
 _TIMES = {"s": "s", "m": "min", "h": "h"}
 
 
@@ -36,10 +39,12 @@ class Meant:
     options: tuple[tuple[str, str], ...]
     names: tuple[tuple[int, int, str], ...]
     confidence: float
+    own: str = ""
+    """The value of a verb without parts, such as the time of a wait."""
 
     def written(self) -> str:
         """As ``do`` takes it."""
-        value = self.parts[0] if len(self.parts) == 1 else "[" + ", ".join(self.parts) + "]"
+        value = self.own or (self.parts[0] if len(self.parts) == 1 else "[" + ", ".join(self.parts) + "]")
         rest = "".join(f", {name}: {text}" for name, text in self.options)
         return f"{{{self.verb}: {value}{rest}}}"
 
@@ -58,33 +63,29 @@ class Proposal:
         return written[0] if len(written) == 1 else "[" + ", ".join(written) + "]"
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
-    part: Part
-    start: int
-    end: int
-    score: float
-
-
 def propose(say: str, rig: Rig) -> Proposal | None:
     """The action that the words seem to mean on this rig, or None where nothing is likely enough."""
-    if _NOT_DONE.match(say.strip()):
+    if _NOT_DONE.match(say.strip()) or _ONLY_IF.search(say) or say.rstrip().endswith("?"):
         return None
     actions: list[Meant] = []
     verbs: tuple[Verb, ...] = ()
+    open_verb = False  # a verb was said, and no part of it yet
     for start, clause in _clauses(say):
-        lead = _leading(clause)
-        verbs = lead or verbs  # "open A and B": the second clause has the verb of the first
-        found = _meant(clause, start, verbs, rig)
-        if found is None:
-            if lead:
-                return None  # a clause that does something else: half a proposal would mislead
+        lead = leading(clause)
+        wait = _wait(clause, lead)
+        if wait is not None:
+            actions.append(wait)
             continue
-        actions.append(found)
-    if not actions:
-        return None
-    confidence = min(action.confidence for action in actions)
-    if confidence < LEAST:
+        lead = tuple(verb for verb in lead if verb.arity is not Arity.NONE)
+        if lead and open_verb:
+            return None  # what came before was not understood: half a proposal would mislead
+        verbs = lead or verbs  # "open A and B": the second clause has the verb of the first
+        found = _meant(clause, start, verbs, rig, led=bool(lead))
+        if found is not None:
+            actions.append(found)
+        open_verb = found is None and (open_verb or bool(lead))
+    confidence = min((action.confidence for action in actions), default=0.0)
+    if open_verb or confidence < LEAST or all(action.verb == "wait" for action in actions):
         return None
     return Proposal(actions=tuple(actions), say=_renamed(say, actions), confidence=confidence)
 
@@ -98,19 +99,18 @@ def _clauses(say: str) -> Iterator[tuple[int, str]]:
         at = end if match is None else match.end()
 
 
-def _leading(clause: str) -> tuple[Verb, ...]:
-    words = [word.lower() for word in _WORD.findall(clause)]
-    if words[:1] and words[0] in ("now", "then", "fully", "slowly", "gently", "carefully", "first"):
-        words = words[1:]
-    return tuple(verb for verb in VERBS if words[:1] and words[0] in verb.words) if words else ()
+def _wait(clause: str, lead: tuple[Verb, ...]) -> Meant | None:
+    found = _WAIT.search(clause) if any(verb.name == "wait" for verb in lead) else None
+    if found is None:
+        return None
+    time = f"{found[1]} {_TIMES[found[2][0].lower()]}"
+    return Meant(verb="wait", parts=(), options=(), names=(), confidence=1.0, own=time)
 
 
-def _meant(clause: str, start: int, verbs: tuple[Verb, ...], rig: Rig) -> Meant | None:
+def _meant(clause: str, start: int, verbs: tuple[Verb, ...], rig: Rig, *, led: bool) -> Meant | None:
     best: Meant | None = None
     for verb in verbs:
-        if verb.arity is Arity.NONE:
-            continue
-        found = _parts(clause, verb, rig)
+        found = parts_named(clause, verb, rig, led=led)
         if found is None:
             continue
         options, lacking = _options(clause, verb)
@@ -129,49 +129,6 @@ def _meant(clause: str, start: int, verbs: tuple[Verb, ...], rig: Rig) -> Meant 
         if best is None or made.confidence > best.confidence:
             best = made
     return best
-
-
-def _parts(clause: str, verb: Verb, rig: Rig) -> tuple[_Found, ...] | None:
-    chosen: list[_Found] = []
-    for kinds in verb.pairs:
-        known = [part for part in rig.parts if part.kind in kinds and part.id not in {one.part.id for one in chosen}]
-        scored = sorted(
-            (one for part in known for one in [_named(clause, part)] if one is not None), key=lambda one: -one.score
-        )
-        if not scored or scored[0].score < LEAST:
-            return None
-        if len(scored) > 1 and scored[0].score - scored[1].score < 0.05 and len(verb.pairs) == 1:
-            return None  # two parts fit equally
-        if len(verb.pairs) > 1:
-            top = [one for one in scored if one.score >= scored[0].score - 0.05]
-            scored = sorted(top, key=lambda one: one.start)
-        chosen.append(scored[0])
-    return tuple(chosen)
-
-
-def _named(clause: str, part: Part) -> _Found | None:
-    """The words of the clause that are most like the part's label."""
-    said = [(match.start(), match.end(), match[0].lower()) for match in _WORD.finditer(clause)]
-    best: _Found | None = None
-    for name in {part.label.lower(), part.id.replace("-", " ")}:
-        wanted = [word for word in _WORD.findall(name) if word not in _FILLER]
-        hits = [[one for one in said[1:] if _like(one[2], word)] for word in wanted]
-        found = [one[0] for one in hits if one]
-        if not wanted or not found:
-            continue
-        inside = [one for one in said if found and min(f[0] for f in found) <= one[0] <= max(f[0] for f in found)]
-        strange = len([one for one in inside if one[2] not in _FILLER]) - len(found)
-        score = len(found) / len(wanted) - 0.1 * max(strange, 0)
-        made = _Found(part, min(one[0] for one in found), max(one[1] for one in found), round(score, 2))
-        if best is None or made.score > best.score:
-            best = made
-    return best
-
-
-def _like(said: str, wanted: str) -> bool:
-    if said == wanted or said.rstrip("s") == wanted.rstrip("s"):
-        return True
-    return len(wanted) > 4 and said[0] == wanted[0] and SequenceMatcher(None, said, wanted).ratio() >= 0.85
 
 
 def _options(clause: str, verb: Verb) -> tuple[tuple[tuple[str, str], ...], bool]:
