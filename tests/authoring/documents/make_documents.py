@@ -265,6 +265,84 @@ HTML_TABLE = """<html><body><h1>Gas is lost</h1><table border="1"><tr><th>Step</
 <tr><td>2</td><td>Call for help.</td><td></td><td></td></tr></table></body></html>"""
 
 
+NAMES = " ".join(
+    f'xmlns:{short}="urn:oasis:names:tc:opendocument:xmlns:{name}:1.0"'
+    for short, name in (
+        ("office", "office"), ("text", "text"), ("style", "style"), ("table", "table"), ("draw", "drawing"),
+        ("svg", "svg-compatible"),
+    )
+)  # fmt: skip
+
+
+def _flat(body: str) -> bytes:
+    """An ODF text in one file, with a list of three levels that number themselves."""
+    levels = "".join(
+        f'<text:list-level-style-number text:level="{level}" style:num-format="{sort}" style:num-suffix="."/>'
+        for level, sort in ((1, "1"), (2, "a"), (3, "i"))
+    )
+    return (
+        f'<?xml version="1.0" encoding="UTF-8"?><office:document {NAMES} office:version="1.2" '
+        'office:mimetype="application/vnd.oasis.opendocument.text"><office:automatic-styles>'
+        f'<text:list-style style:name="L1">{levels}</text:list-style></office:automatic-styles>'
+        f"<office:body><office:text>{body}</office:text></office:body></office:document>"
+    ).encode()
+
+
+def _head(level: int, words: str) -> str:
+    return f'<text:h text:outline-level="{level}">{words}</text:h>'
+
+
+def _list(*items: str, goes_on: bool = False) -> str:
+    more = ' text:continue-numbering="true"' if goes_on else ""
+    rows = "".join(f"<text:list-item>{item}</text:list-item>" for item in items)
+    return f'<text:list text:style-name="L1"{more}>{rows}</text:list>'
+
+
+def _p(words: str) -> str:
+    return f"<text:p>{words}</text:p>"
+
+
+LEVELS = _flat(
+    _head(1, "Change the oxygen cylinder")
+    + _list(
+        _p("Open the second cylinder."),
+        _p("Prepare the hose:")
+        + _list(
+            _p("Push the hose onto the cylinder.") + _list(_p("Pull at it once.")), _p("Look along it for a kink.")
+        ),
+        _p("Shut the first cylinder."),
+    )
+    + _head(2, "Afterwards")
+    + _list(_p("Write the time on the label."), goes_on=True)
+)
+
+FRAME = _flat(
+    _head(1, "Gas has failed")
+    + _list(_p("Open the oxygen cylinder."), _p("Connect the sweep gas to the oxygen cylinder."))
+    + '<text:p><draw:frame text:anchor-type="paragraph" svg:width="6cm" svg:height="2cm"><draw:text-box>'
+    + _p("Ventilate by hand until gas flows.")
+    + "</draw:text-box></draw:frame></text:p>"
+    + _list(_p("Call for a second cylinder."), goes_on=True)
+)
+
+_CELL = '<table:table-cell office:value-type="string">{}</table:table-cell>'
+
+
+def _row(*cells: str) -> str:
+    return f"<table:table-row>{''.join(_CELL.format(cell) for cell in cells)}</table:table-row>"
+
+
+FORM = _flat(
+    _head(1, "Leave the ward")
+    + '<table:table table:name="T"><table:table-column table:number-columns-repeated="3"/>'
+    + _row(_p("No."), _p("Task"), _p("Who"))
+    + _row(_list(_p("")), _p("Check the travel kit."), _p("Assistant"))
+    + _row(_list(_p(""), goes_on=True), _p("Unplug the console."), _p("ECMO specialist"))
+    + "</table:table>"
+    + _p("Lift is held by the porter.")
+)
+
+
 def _by_libreoffice(name: str, source: bytes, suffix: str, through: str = "docx:MS Word 2007 XML") -> None:
     office = shutil.which("soffice")
     if office is None:
@@ -286,6 +364,8 @@ def main() -> None:
     with_footnote("footnotes")
     _by_libreoffice("office-list", HTML_LIST.encode(), ".html")
     _by_libreoffice("office-table", HTML_TABLE.encode(), ".html")
+    for name, source in (("office-levels", LEVELS), ("office-frame", FRAME), ("office-form", FORM)):
+        _by_libreoffice(name, source, ".fodt")
 
 
 if __name__ == "__main__":
