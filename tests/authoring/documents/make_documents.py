@@ -307,9 +307,7 @@ LEVELS = _flat(
     + _list(
         _p("Open the second cylinder."),
         _p("Prepare the hose:")
-        + _list(
-            _p("Push the hose onto the cylinder.") + _list(_p("Pull at it once.")), _p("Look along it for a kink.")
-        ),
+        + _list(_p("Push the hose onto the cylinder.") + _list(_p("Pull at it once.")), _p("Look along it for a kink.")),
         _p("Shut the first cylinder."),
     )
     + _head(2, "Afterwards")

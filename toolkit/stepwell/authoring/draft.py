@@ -57,6 +57,8 @@ class Group:
     place: str
     level: int
     items: list[Line | Remark | Group] = field(default_factory=list)
+    listed: bool = False
+    """It is an item of a list that the lines before and behind it belong to, and no heading."""
 
     def lines(self) -> list[Line]:
         """Every line in it, in the order of the page."""

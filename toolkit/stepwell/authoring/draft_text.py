@@ -83,9 +83,10 @@ def _items(group: Group, pad: str, proposed: dict[str, tuple[str, ...]]) -> list
         elif isinstance(item, Remark):
             out.append(f"{pad}# {_comment(f'{item.place}: {item.text}')}")
         elif item.lines():
-            open_stage = False
-            out += [f"{pad}- stage: {_flow(item.title)}", f"{pad}  steps:"]
-            out += _items(item, pad + "    ", proposed)
+            open_stage = open_stage and item.listed
+            inner = pad + "    " if open_stage else pad
+            out += [f"{inner}- stage: {_flow(item.title)}", f"{inner}  steps:"]
+            out += _items(item, inner + "    ", proposed)
         else:
             out += _no_lines(item, pad)
     return out

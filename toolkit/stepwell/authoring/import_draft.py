@@ -13,6 +13,8 @@ from stepwell.authoring.marks import boxed, typed_number
 from stepwell.authoring.people import People
 from stepwell.rules.writing.verbs import LEADING
 
+_STATED = re.compile(r"\w+\s+(?:is|are|was|were|has|have|must|may|can|should|will)\b", re.I)
+"""A sentence that states something, although its first word could be an order: "Lift is held by the porter"."""
 _SECTIONS: tuple[tuple[str, str], ...] = (
     (
         "kit",
@@ -119,7 +121,9 @@ class _Builder:
         if self._listed(block, text):
             return
         verb = text.split(maxsplit=1)[0].lower().strip(",.:;") if text else ""
-        if block.what != "code" and (number or self.every or (verb in LEADING and not text.endswith(":"))):
+        if block.what != "code" and (
+            number or self.every or (verb in LEADING and not text.endswith(":") and not _STATED.match(text))
+        ):
             if not number:
                 self._tell(block.place, f"It has no number, but was taken as a line: {text}")
             self._line(text, block.place, number)
@@ -135,7 +139,7 @@ class _Builder:
             self._tell(block.place, f"The box is ticked in the document: {block.text}")
         deeper = after is not None and after.sort is Sort.ITEM and after.level > block.level
         if deeper and block.text.endswith(":"):
-            made = Group(title=block.text, place=block.place, level=block.level)
+            made = Group(title=block.text, place=block.place, level=block.level, listed=True)
             self._here().items.append(made)
             self.inner.append(made)
             if block.number:

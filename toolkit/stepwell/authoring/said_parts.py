@@ -55,6 +55,10 @@ def parts_named(clause: str, verb: Verb, rig: Rig, *, led: bool) -> tuple[Named,
     return min(level, key=lambda way: way[0].start)
 
 
+def _size(way: tuple[Named, ...]) -> int:
+    return sum(len(one.words) for one in way)
+
+
 def _weight(way: tuple[Named, ...]) -> float:
     """How likely; a name of which more words are said is the more exact one: "upper bag port" is not the bag port."""
     return sum(one.score + 0.06 * len(one.words) for one in way)
