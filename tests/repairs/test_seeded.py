@@ -14,6 +14,7 @@ from stepwell.model.procedure import Expectation, Hold, Item, Procedure, Step
 from stepwell.model.workspace import Workspace
 from stepwell.report.check import Options, check_procedure
 from stepwell.report.results import ProcedureReport, Status
+from stepwell.slips.find import find_slips
 from stepwell.source.workspace import load_workspace
 from tests.repairs.seeds import HEAVY, Seed, planted, seeds
 
@@ -112,6 +113,28 @@ def test_a_seeded_fault_is_mended(one: Seed, tmp_path: Path, capsys: pytest.Capt
 @pytest.mark.parametrize("one", SLOW, ids=lambda one: one.name)
 def test_a_seeded_fault_of_a_long_card_is_mended(one: Seed, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     mended(one, tmp_path, capsys)
+
+
+@pytest.mark.parametrize("one", [one for one in seeds() if one.slip], ids=lambda one: one.name)
+def test_a_check_that_was_deleted_is_asked_for_again(one: Seed, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    clean = silent(planted(one, tmp_path / "clean", fault=False))
+    file = planted(one, tmp_path / "unit")
+    text, (_, before) = file.read_text(encoding="utf-8"), read(file)
+    assert silent(file) > clean, "the seed lets a slip pass"
+
+    assert main(["repair", str(file), "--slips", "--no-cache", "--as-of", "2026-11-30", "--apply"]) == 0
+    new, (_, after) = file.read_text(encoding="utf-8"), read(file)
+    assert silent(file) <= clean
+    assert not wrong(report(file))
+    nothing_weaker(before, after)
+    only_as_shown(text, new, capsys.readouterr().out)
+
+
+def silent(file: Path) -> set[tuple[str, str]]:
+    workspace, procedure = read(file)
+    found = find_slips(workspace, procedure, clock=time.monotonic)
+    assert found is not None
+    return {(slip.step, slip.sort.value) for slip in found.slips if slip.fatal_silent}
 
 
 def test_without_being_told_to_the_tool_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -34,10 +34,13 @@ def find_item(root: Node, lines: list[str], name: str) -> FileItem | None:
     return found[0] if len(found) == 1 else None
 
 
-def line_behind(node: Node) -> int:
-    """The first line behind a value, counted from 0."""
+def line_behind(node: Node, lines: list[str], indent: int) -> int:
+    """The first line behind a value, counted from 0; a line that is put in further than ``indent`` still belongs to it."""
     span = node.span
-    return span.end_line if span.end_column > 1 or span.end_line == span.line else span.end_line - 1
+    end = span.end_line if span.end_column > 1 or span.end_line == span.line else span.end_line - 1
+    while end < len(lines) and lines[end].strip() and _put_in(lines[end]) > indent:
+        end += 1
+    return end
 
 
 def _id(node: Mapping) -> str:
@@ -66,15 +69,11 @@ def _item(node: Mapping, lines: list[str], alone: bool, around: FileItem | None)
     if head is None:
         return None
     indent = len(head[1])
-    start, end = dash, line_behind(node)
-    while start > 0 and _comment(lines[start - 1]) == indent:
+    start, end = dash, line_behind(node, lines, indent)
+    while start > 0 and lines[start - 1].lstrip().startswith("#") and _put_in(lines[start - 1]) == indent:
         start -= 1
-    while end < len(lines) and _comment(lines[end]) > indent:
-        end += 1
     return FileItem(node=node, start=start, dash=dash, end=end, indent=indent, alone=alone, around=around)
 
 
-def _comment(line: str) -> int:
-    """How far a line that is only a comment is put in; -1 for any other line."""
-    bare = line.lstrip(" ")
-    return len(line) - len(bare) if bare.startswith("#") else -1
+def _put_in(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))

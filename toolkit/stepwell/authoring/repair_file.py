@@ -181,7 +181,7 @@ def _append(lines: list[str], item: FileItem, key: str, value: str, behind: tupl
         last = entry.value.items[-1]
         first = entry.value.items[0]
         dash = lines[first.span.line - 1].index("-")
-        lines.insert(line_behind(last), " " * dash + f"- {value}" + end)
+        lines.insert(line_behind(last, lines, dash), " " * dash + f"- {value}" + end)
     else:
         _into(lines, entry, value)
 
@@ -208,4 +208,6 @@ def _behind(lines: list[str], item: FileItem, text: str, *keys: str, end: str, e
     found = next((entry for key in keys if (entry := item.node.get(key)) is not None), None)
     if found is None or item.node.flow:
         raise NotWritableError("the step stands in braces on one line")
-    lines.insert(line_behind(found.value) + extra, " " * (found.key_span.column - 1) + text + end)
+    lines.insert(
+        line_behind(found.value, lines, found.key_span.column - 1) + extra, " " * (found.key_span.column - 1) + text + end
+    )

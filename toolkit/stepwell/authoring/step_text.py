@@ -9,7 +9,7 @@ from stepwell.authoring.yaml_text import listing, scalar
 from stepwell.circuit.entry import Arity
 from stepwell.circuit.fact_table import fact
 from stepwell.circuit.verb_table import verb
-from stepwell.model.predicate import Fact, Not, Predicate
+from stepwell.model.predicate import AllOf, Fact, Not, Predicate
 from stepwell.model.procedure import Action, Condition, Figure, PartName, Step, Text, Words
 from stepwell.model.quantity import Quantity
 
@@ -102,5 +102,10 @@ def _predicate(predicate: Predicate) -> str:
             return f"{{{name}: {scalar(words[0]) if len(words) == 1 else listing(words)}}}"
         case Not(body=body):
             return f"{{not: {_predicate(body)}}}"
+        case AllOf(bodies=bodies) if len(names := {one.name for one in bodies if isinstance(one, Fact)}) == 1:
+            parts = tuple(str(one.args[0]) for one in bodies if isinstance(one, Fact) and len(one.args) == 1)
+            if len(parts) == len(bodies):
+                return f"{{{names.pop()}: {listing(parts)}}}"
+            raise NoTextError("a condition of several facts")
         case _:
             raise NoTextError("a condition of several facts")

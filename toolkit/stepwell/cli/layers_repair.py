@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from stepwell.model.workspace import Workspace
     from stepwell.repairs.search import Mend
 
+TOO_LATE = "It harms while the step itself is done, so that no look behind it comes in time."
 Asked = Callable[[Finding], bool]
 
 
@@ -70,6 +71,40 @@ def _mended(
 
 
 def _nothing(mend: Mend) -> str:
+    if not mend.tried:
+        return "There was no change to try."
     tried = "1 change was" if mend.tried == 1 else f"{mend.tried} changes were"
     short = " The search was cut short." if mend.cut_short else ""
     return f"{tried} tried, and none passed all rules, the ends and the slips.{short}"
+
+
+def slip_repairs(
+    root: Path, workspace: Workspace, procedure: Procedure, as_of: date, console: Console
+) -> tuple[Finding, ...]:
+    """A finding for each fatal slip that nothing catches, with the look that would catch it where there is one."""
+    from stepwell.authoring.repairing import repair_of
+    from stepwell.repairs.catching import Catcher
+    from stepwell.repairs.recheck import Rechecks
+    from stepwell.repairs.scene import scene_of
+    from stepwell.repairs.slip_findings import slip_finding
+    from stepwell.repairs.wording import Wording
+    from stepwell.report.starts import UnknownStartError
+
+    console.progress(f"Looking for what would catch the slips of {procedure.title} ...")
+    try:
+        scene = scene_of(workspace, procedure, clock=monotonic)
+    except UnknownStartError:
+        return ()
+    if scene is None or not scene.base.complete:
+        return ()
+    wording = Wording(procedure, scene.rig, workspace.unit)
+    rules = {rule.name: rule for rule in scene.rules}
+    found: list[Finding] = []
+    for slipping, mend in Catcher(scene, Rechecks(scene, as_of)).catches():
+        told = slip_finding(procedure, rules[slipping.silent[2]], slipping.silent, slipping.where, wording)
+        if mend.changes:
+            found.append(replace(told, repair=repair_of(root, workspace, procedure, mend)))
+        else:
+            in_time = mend.tried or slipping.where != slipping.silent[0]
+            found.append(replace(told, unmended=_nothing(mend) if in_time else TOO_LATE))
+    return tuple(found)

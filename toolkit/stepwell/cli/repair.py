@@ -12,7 +12,7 @@ from stepwell.cli import layers, options
 from stepwell.cli.cache import cache_of
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
-from stepwell.cli.layers_repair import with_repairs
+from stepwell.cli.layers_repair import slip_repairs, with_repairs
 from stepwell.cli.locate import Where, locate
 from stepwell.cli.today import today
 from stepwell.diagnostics.finding import Finding
@@ -33,6 +33,9 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     parser = verbs.add_parser("repair", help="look for the smallest change that mends what was found", description=__doc__)
     parser.add_argument("file", metavar="FILE", help="the file of a procedure")
     parser.add_argument("--rule", metavar="NAME", help="mend only what breaks this rule")
+    parser.add_argument(
+        "--slips", action="store_true", help="also look for what would catch a fatal slip that nothing catches"
+    )
     parser.add_argument("--apply", action="store_true", help="write the repair into the file, and go on until none is left")
     options.add_as_of(parser)
     options.add_fail_on(parser)
@@ -49,8 +52,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
     as_of = args.as_of or today()
     written = 0
     for _ in range(ROUNDS):
-        report = _looked(where, as_of, console, cache, args.rule)
-        found = [one for one in report.findings if one.repair is not None or one.unmended]
+        report, slips = _looked(where, as_of, console, cache, args)
+        found = [one for one in (*report.findings, *slips) if one.repair is not None or one.unmended]
         first = next((one.repair for one in found if one.repair is not None and one.repair.edits), None)
         if not args.apply or first is None:
             break
@@ -65,12 +68,24 @@ def run(args: argparse.Namespace, console: Console) -> int:
     return report.exit_code(args.fail_on)
 
 
-def _looked(where: Where, as_of: date, console: Console, cache: Cache, rule: str | None) -> CheckReport:
+def _looked(
+    where: Where, as_of: date, console: Console, cache: Cache, args: argparse.Namespace
+) -> tuple[CheckReport, tuple[Finding, ...]]:
+    """The report with its repairs, and the slips with theirs if they were asked for and no order is unsafe as it is."""
     loaded = layers.load(where.root, console)
     report = layers.check(where, loaded, as_of, console, cache)
-    return with_repairs(
-        report, where.root, loaded.workspace, as_of, console, lambda one: rule is None or rule in (one.rule, one.code)
-    )
+
+    def asked(one: Finding) -> bool:
+        return args.rule is None or args.rule in (one.rule, one.code)
+
+    report = with_repairs(report, where.root, loaded.workspace, as_of, console, asked)
+    slips: tuple[Finding, ...] = ()
+    if args.slips and loaded.workspace is not None and not any(entry.against for entry in report.procedures):
+        checked = {entry.procedure for entry in report.procedures if entry.checked}
+        for procedure in loaded.workspace.procedures:
+            if procedure.id in checked:
+                slips += slip_repairs(where.root, loaded.workspace, procedure, as_of, console)
+    return report, tuple(filter(asked, slips))
 
 
 def _mended(found: list[Finding], repair: Repair) -> tuple[Finding, ...]:

@@ -98,6 +98,11 @@ class KeptSlips:
             left += [(step, sort, rule) for rule in sorted({rule for rule, _ in found} - before)]
         return (), tuple(left)
 
+    def silent_at(self, group: tuple[Variant, ...], level: Severity) -> frozenset[Harm] | None:
+        """What these variants of a slip harm in silence that is not harmed without it; None: not decided."""
+        self._at(level)
+        return self._silent(group, level, {rule for rule, _, _ in self._base(level).broken})
+
     def _at(self, level: Severity) -> tuple[Searches, frozenset[str]]:
         found = self._searches.get(level)
         if found is None:

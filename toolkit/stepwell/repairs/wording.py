@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from stepwell.model.procedure import Choose, Hold, Procedure, Repeat, Step, plain
+from stepwell.model.procedure import Choose, Condition, Hold, Procedure, Repeat, Step, plain
 from stepwell.model.rig import Rig
 from stepwell.model.slip import Sort
 from stepwell.model.unit import Unit
@@ -44,27 +44,30 @@ class Wording:
     def _said(self, change: Change) -> str:
         match change:
             case AddOrder():
-                return f"let {self._named(change.step)} wait until {self._named(change.other)} is done"
+                return f"let {self.named(change.step)} wait until {self.named(change.other)} is done"
             case AddCheck():
-                return f"let {self._named(change.step)} also expect that {in_words(change.condition.predicate, self.labels)}"
+                return f"let {self.named(change.step)} also expect that {in_words(change.condition.predicate, self.labels)}"
             case AddToHold():
                 said = in_words(change.condition.predicate, self.labels)
-                return f"let {self._named(change.hold)} also wait until {said}"
+                return f"let {self.named(change.hold)} also wait until {said}"
             case MoveStep():
                 where = "before" if change.before else "behind"
-                return f"move {self._named(change.step)} to directly {where} {self._named(change.anchor)}"
+                return f"move {self.named(change.step)} to directly {where} {self.named(change.anchor)}"
             case AddStep():
                 return self._added((change.step,), change.before, change.anchor)[:-1]
 
     def _added(self, steps: tuple[Step, ...], before: bool, anchor: str) -> str:
         said = " and ".join(f"“{self._read(step)}”" for step in steps)
         who = self.roles.get(steps[0].who, steps[0].who)
-        return f"Add {said} ({who}) directly {'before' if before else 'behind'} {self._named(anchor)}."
+        where = f"directly {'before' if before else 'behind'} {self.named(anchor)}"
+        looked = [in_words(one.predicate, self.labels) for one in steps[0].expect if isinstance(one, Condition)]
+        return f"Add {said} ({who}) {where}{', to see that ' + ' and '.join(looked) if looked else ''}."
 
     def _read(self, step: Step) -> str:
         return plain(step.say, dict(self.labels), self.figures)
 
-    def _named(self, name: str) -> str:
+    def named(self, name: str) -> str:
+        """A step, hold, question or repeat as people find it on the page."""
         leaf = self.leaves.get(name)
         match None if leaf is None else leaf.item:
             case Step() as step:
@@ -90,5 +93,9 @@ class Wording:
         more = len(slips) - TOLD
         return (*said, f"{more} more slips come to light that nothing notices.") if more > 0 else tuple(said)
 
+    def slipping(self, silent: Silent) -> str:
+        """The slip as a clause."""
+        return f"{self.named(silent[0])} {_SLIPS[silent[1]]}"
+
     def _slipping(self, name: str, new: Mapping[str, Step]) -> str:
-        return f"“{self._read(new[name])}”" if name in new else self._named(name)
+        return f"“{self._read(new[name])}”" if name in new else self.named(name)
