@@ -8,7 +8,7 @@ from itertools import permutations
 
 from stepwell.circuit.entry import Arity, Verb
 from stepwell.circuit.verb_table import VERBS, verb
-from stepwell.model.procedure import Action, PartName, Procedure, Step, Text, Words, steps_of
+from stepwell.model.procedure import Action, PartName, Procedure, Run, Step, Text, Words, steps_of
 from stepwell.model.rig import Rig
 
 Options = tuple[tuple[str, object], ...]
@@ -93,7 +93,19 @@ def say(actions: tuple[Action, ...], model: Model | None) -> Words:
         between = "" if number == 0 else " and " if number == len(parts) - 1 else ", "
         words += [Text(between)] if between else []
         words.append(PartName(part))
-    return (*words, Text("."))
+    return joined((*words, Text(".")))
+
+
+def joined(words: Words) -> Words:
+    """The words with neighbouring plain ones as one, as they are read from a file."""
+    out: list[Run] = []
+    for run in words:
+        last = out[-1] if out else None
+        if isinstance(run, Text) and isinstance(last, Text):
+            out[-1] = Text(last.words + run.words)
+        else:
+            out.append(run)
+    return tuple(out)
 
 
 def step_of(step_id: str, who: str, actions: tuple[Action, ...], model: Model | None) -> Step:

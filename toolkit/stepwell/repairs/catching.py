@@ -16,6 +16,7 @@ from stepwell.model.tri import Tri
 from stepwell.orders.program import Do, Program
 from stepwell.orders.search import search
 from stepwell.orders.searched import Run, replay
+from stepwell.repairs.actions import joined
 from stepwell.repairs.added_check import OTHERWISE
 from stepwell.repairs.changes import AddCheck, AddStep, AddToHold, Change, NoPlaceError, all_changed
 from stepwell.repairs.ids import fresh_id
@@ -155,7 +156,7 @@ class Catcher:
         step = Step(
             id=fresh_id({one.id for one in self.scene.leaves}, (self.scene.procedure.id, "look", str(fact))),
             who=leaf.lane or others[0],
-            say=(*words, Text(".")),
+            say=joined((*words, Text("."))),
             expect=(Condition(predicate=fact),),
             if_not=OTHERWISE,
         )
