@@ -39,13 +39,15 @@ def load(root: Path, console: Console) -> Loaded:
     return load_workspace(root)
 
 
-def check(where: Where, loaded: Loaded, as_of: date, console: Console, cache: Cache = NOTHING_KEPT) -> CheckReport:
-    """Check what was asked for; the report holds the findings of the input as well."""
+def check(
+    where: Where, loaded: Loaded, as_of: date, console: Console, cache: Cache = NOTHING_KEPT, *, bites: bool = True
+) -> CheckReport:
+    """Check what was asked for; the report holds the findings of the input as well. ``bites``: with witnesses."""
     found = chosen_findings(where, loaded.findings)
     if loaded.workspace is None:
         return CheckReport(as_of=as_of, procedures=(), findings=in_order(found))
     chosen = chosen_procedures(where, loaded)
-    from stepwell.report.check import check_workspace
+    from stepwell.report.check import Options, check_workspace
 
     wanted = len(loaded.workspace.procedures) if chosen is None else len(chosen)
     started: list[str] = []
@@ -61,6 +63,7 @@ def check(where: Where, loaded: Loaded, as_of: date, console: Console, cache: Ca
         procedures=chosen,
         progress=progress,
         findings=found,
+        options=Options(bites=bites),
         cache=cache,
     )
     return replace(report, findings=in_order(report.findings))

@@ -1,4 +1,7 @@
-"""The calls from the command line into the layers that look for repairs."""
+"""The calls from the command line into the layers that look for repairs.
+
+What bounds the looking is the time that the processor spends on it, so that a busy machine finds what an idle one finds.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from time import monotonic
+from time import process_time
 from typing import TYPE_CHECKING
 
 from stepwell.cli.console import Console
@@ -59,7 +62,7 @@ def _mended(
     }
     if not by_key:
         return {}
-    mends = mends_of(workspace, procedure, as_of=as_of, clock=monotonic, only=by_key.__contains__)
+    mends = mends_of(workspace, procedure, as_of=as_of, clock=process_time, only=by_key.__contains__)
     made: dict[Finding, Finding] = {}
     for mend in mends:
         finding = by_key[mend.key]
@@ -92,7 +95,7 @@ def slip_repairs(
 
     console.progress(f"Looking for what would catch the slips of {procedure.title} ...")
     try:
-        scene = scene_of(workspace, procedure, clock=monotonic)
+        scene = scene_of(workspace, procedure, clock=process_time)
     except UnknownStartError:
         return ()
     if scene is None or not scene.base.complete:

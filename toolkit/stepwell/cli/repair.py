@@ -73,7 +73,7 @@ def _looked(
 ) -> tuple[CheckReport, tuple[Finding, ...]]:
     """The report with its repairs, and the slips with theirs if they were asked for and no order is unsafe as it is."""
     loaded = layers.load(where.root, console)
-    report = layers.check(where, loaded, as_of, console, cache)
+    report = layers.check(where, loaded, as_of, console, cache, bites=False)
 
     def asked(one: Finding) -> bool:
         return args.rule is None or args.rule in (one.rule, one.code)

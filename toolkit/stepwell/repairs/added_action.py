@@ -90,7 +90,7 @@ def _spots(scene: Scene, trouble: Trouble) -> Iterator[tuple[Leaf, bool]]:
     fit = [leaf for leaf in scene.leaves if not leaf.loose]
     at = scene.leaf(trouble.at)
     if at is not None:
-        yield from ((leaf, True) for leaf in reversed(fit) if leaf.place <= at.place)
+        yield from (_in_its_stage(scene, leaf) for leaf in reversed(fit) if leaf.place <= at.place)
         return
     trap = scene.leaf(trouble.trap)
     if trap is not None and trap in fit:
@@ -98,7 +98,16 @@ def _spots(scene: Scene, trouble: Trouble) -> Iterator[tuple[Leaf, bool]]:
     plain = [leaf for leaf in fit if not leaf.sheltered and not leaf.lane]
     if plain:
         yield plain[-1], False
-    yield from ((leaf, True) for leaf in reversed(plain))
+    yield from (_in_its_stage(scene, leaf) for leaf in reversed(plain))
+
+
+def _in_its_stage(scene: Scene, leaf: Leaf) -> tuple[Leaf, bool]:
+    """Before a leaf; before a hold or a question, rather behind the last step of the stage that it follows."""
+    last = scene.leaves[leaf.place - 1] if leaf.place else None
+    if last is None or isinstance(leaf.item, Step) or not isinstance(last.item, Step):
+        return leaf, True
+    beside = all(turn[1] == "seq" for turn in last.path) and all(turn[1] == "seq" for turn in leaf.path)
+    return (last, False) if beside and last.sheltered == leaf.sheltered else (leaf, True)
 
 
 def _added(scene: Scene, actions: tuple[Action, ...], leaf: Leaf, before: bool) -> tuple[Change, ...]:

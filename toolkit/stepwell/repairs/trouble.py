@@ -63,8 +63,10 @@ def key_of_finding(finding: Finding, procedure: Procedure) -> Key | None:
     """The key under which what a finding tells is mended; None for what no order leads to."""
     name, places = finding.rule, places_of(procedure.body)
     if name in (EXPECTATION_NOT_MET.name, HOLD_NOT_MET.name):
-        at = next((one for one, span in places.items() if span is not None and span == finding.span), None)
-        found = finding.step or at
+        # It is told of the condition, which stands below the head of its hold, question or repeat.
+        line = finding.span.line if finding.span is not None else 0
+        heads = [(span.line, one) for one, span in places.items() if span is not None and span.line <= line]
+        found = finding.step or max(heads, default=(0, None))[1]
         return None if found is None else (name, found)
     if name == CANNOT_BE_DONE.name:
         return None if finding.step is None else (name, finding.step)
