@@ -49,6 +49,8 @@ LOOKS_ADDED = frozenset(
         *("c4lk", "f2fh", "a3oh", "t4oh", "v4lk", "p5ph", "w2lv"),  # priming
         *("p2bh", "o7rh", "p4bh", "o8rh", "c6ch", "o9rh"),  # connection and change
         *("d2lk", "x9tr"),  # move, transducers
+        *("g6bd", "l5fh", "l6fh", "g7fh", "d2rd", "d4rd"),  # priming, connection, change and move, later on
+        *("a9lk", "a5lk", "f5rd", "h1fl", "a4lk", "f8rd", "h3fl", "c7fl", "c6lk"),  # emergencies
     )
 )
 """Looks and holds that were put in to catch single slips, after the mutations of the tests had been predicted."""

@@ -140,7 +140,7 @@ def compared(seed: int) -> list[tuple[Variant, Outcome]]:
     body = random_body(rng)
     world = CircuitWorld(LAYOUT, (START,), RULES, ())
     bounds = Bounds(states=100_000, seconds=60)
-    finder = Finder(world, body, rig(), workspace().rules, clock=time.monotonic, bounds=bounds)
+    finder = Finder(world, body, rig(), workspace().rules, clock=time.process_time, bounds=bounds)
     own = CircuitWorld(LAYOUT, (START,), RULES, ())
     base = Brute(body, own)
     every = list(variants(body, rig()))

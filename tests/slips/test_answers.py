@@ -48,7 +48,7 @@ def ending_in(step: Step) -> Callable[[Body], Body]:
 
 @cache
 def found(procedure: Procedure) -> SlipReport:
-    report = find_slips(workspace(), procedure, clock=time.monotonic)
+    report = find_slips(workspace(), procedure, clock=time.process_time)
     assert report is not None
     return report
 

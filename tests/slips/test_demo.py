@@ -4,22 +4,42 @@ from __future__ import annotations
 
 import time
 from dataclasses import replace
+from datetime import date
+from functools import cache
 
 import pytest
 
 from stepwell.diagnostics.severity import Severity
-from stepwell.model.procedure import Procedure, Step
+from stepwell.model.bodies import each_leaf
+from stepwell.model.procedure import Hold, Item, Procedure, Step
 from stepwell.model.slip import Sort
+from stepwell.model.workspace import Workspace
 from stepwell.orders.search import Bounds
 from stepwell.slips import find_slips
+from stepwell.slips.answers import Answers, How, answered
 from stepwell.slips.results import Outcome, Slip, SlipReport
 from tests.demo import before_the_looks, changed, procedure, workspace
 
 BOUNDS = Bounds(states=100_000, seconds=120)
+CATCHES = (
+    ("air-in-circuit", "a9lk"),
+    ("pump-stopped", "a5lk"),
+    ("pump-stopped", "f5rd"),
+    ("pump-stopped", "h1fl"),
+    ("hand-drive", "a4lk"),
+    ("hand-drive", "h3fl"),
+    ("gas-lost", "c7fl"),
+    ("line-apart", "c6lk"),
+    ("connect-va", "p2bh"),
+    ("connect-va", "l5fh"),
+    ("ready-to-move", "f2rd"),
+)
+"""Looks and holds of the demo that alone catch some fatal slip."""
 
 
+@cache
 def slips(found: Procedure, bounds: Bounds = BOUNDS) -> SlipReport:
-    report = find_slips(workspace(), found, clock=time.monotonic, bounds=bounds)
+    report = find_slips(workspace(), found, clock=time.process_time, bounds=bounds)
     assert report is not None
     return report
 
@@ -83,14 +103,14 @@ def test_wording_only_has_no_report() -> None:
         return replace(old, do=())
 
     bare = replace(procedure("connect-va"), body=changed(procedure("connect-va").body, change))
-    assert find_slips(workspace(), bare, clock=time.monotonic, bounds=BOUNDS) is None
+    assert find_slips(workspace(), bare, clock=time.process_time, bounds=BOUNDS) is None
 
 
 def test_a_start_from_an_unknown_end_has_no_report() -> None:
     found = procedure()
     assert found.starts is not None
     nowhere = replace(found, starts=replace(found.starts, procedure="nowhere"))
-    assert find_slips(workspace(), nowhere, clock=time.monotonic, bounds=BOUNDS) is None
+    assert find_slips(workspace(), nowhere, clock=time.process_time, bounds=BOUNDS) is None
 
 
 @pytest.mark.parametrize("name", ["prime-adult", "connect-va", "circuit-change"])
@@ -99,3 +119,43 @@ def test_the_looks_that_were_put_in_catch_most_fatal_slips(name: str) -> None:
     assert before.fatal_silent >= 10
     assert after.fatal_silent * 5 <= before.fatal_silent
     assert set(after.critical) < set(before.critical)
+
+
+def answers(found: Procedure, where: Workspace) -> Answers:
+    return answered(slips(found), found, where.unit, where.waivers, date(2026, 11, 28))
+
+
+def unlooking(found: Procedure, name: str) -> Procedure:
+    """The procedure without what this step expects or this hold waits for."""
+
+    def unseeing(leaf: Step | Hold) -> Item:
+        if leaf.id != name:
+            return leaf
+        return replace(leaf, expect=(), if_not=None) if isinstance(leaf, Step) else replace(leaf, until=())
+
+    return replace(found, body=each_leaf(found.body, unseeing))
+
+
+@pytest.mark.parametrize(("name", "look"), CATCHES)
+def test_without_a_look_that_catches_more_is_silent_and_unanswered(name: str, look: str) -> None:
+    found = procedure(name)
+    before, after = answers(found, workspace()), answers(unlooking(found, look), workspace())
+    assert after.report.fatal_silent > before.report.fatal_silent
+    assert after.report.fatal_total >= before.report.fatal_total
+    assert before.findings == ()
+    assert {finding.rule for finding in after.findings} == {"critical-step-unanswered"}
+
+
+@pytest.mark.parametrize("name", [found.id for found in workspace().procedures if not found.wording_only])
+def test_nothing_in_the_demo_is_unanswered(name: str) -> None:
+    told = answers(procedure(name), workspace())
+    assert told.report.undecided == 0
+    assert told.findings == ()
+    assert told.count(How.NOTHING) == 0
+    assert told.count(How.WAIVED) == told.report.fatal_silent
+
+
+def test_the_waivers_of_the_demo_end_one_day() -> None:
+    found = procedure("connect-va")
+    late = answered(slips(found), found, workspace().unit, workspace().waivers, date(2028, 7, 1))
+    assert {finding.rule for finding in late.findings} == {"critical-step-unanswered", "slip-waiver-expired"}
