@@ -81,7 +81,7 @@ def test_gas_off_then_stop_passes_and_stop_then_gas_off_depends_on_height() -> N
 
 
 def test_stopping_the_pump_with_the_artery_open_turns_the_flow() -> None:
-    report = checked(moved_behind(procedure("air-in-circuit"), "a8qk", "c9ms"))
+    report = checked(moved_behind(before_the_looks("air-in-circuit"), "a8qk", "c9ms"))
     assert status(report, "flow-turned-back") is Status.VIOLATED
 
 

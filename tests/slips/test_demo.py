@@ -23,10 +23,9 @@ from tests.demo import before_the_looks, changed, procedure, workspace
 BOUNDS = Bounds(states=100_000, seconds=120)
 CATCHES = (
     ("air-in-circuit", "a9lk"),
-    ("pump-stopped", "a5lk"),
     ("pump-stopped", "f5rd"),
     ("pump-stopped", "h1fl"),
-    ("hand-drive", "a4lk"),
+    ("hand-drive", "f8rd"),
     ("hand-drive", "h3fl"),
     ("gas-lost", "c7fl"),
     ("line-apart", "c6lk"),
