@@ -28,6 +28,11 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     options.add_fail_on(parser)
     parser.add_argument("--slips", action="store_true", help="also say what each single slip at a step would lead to")
     parser.add_argument("--repairs", action="store_true", help="also look for the smallest change that mends each finding")
+    parser.add_argument(
+        "--accept",
+        metavar="ROLE",
+        help="put the findings of writing that are there now into accepted.yaml, so that only new ones are shown",
+    )
     options.add_cache(parser)
     parser.set_defaults(run=run)
 
@@ -43,6 +48,7 @@ def run(args: argparse.Namespace, console: Console) -> int:
         report = with_repairs(report, where.root, loaded.workspace, as_of, console)
     if where.files is None and loaded.workspace is not None:
         report = layers.with_ledger(where.root, loaded.workspace, report, as_of)
+    report = layers.without_accepted(where, loaded.workspace, report, args.accept)
     slips = layers.slips(report, loaded.workspace, console, cache) if args.slips else None
     whole = report if slips is None else layers.with_slips(report, loaded.workspace, slips)
     if args.format == "sarif":

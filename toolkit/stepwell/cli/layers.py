@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from stepwell import __version__
 from stepwell.cli.console import Console
+from stepwell.cli.failure import UsageProblem
 from stepwell.cli.locate import Where
 from stepwell.cli.select import chosen_findings, chosen_procedures
 from stepwell.diagnostics.finding import Finding, reading_order
@@ -98,6 +99,30 @@ def with_slips(report: CheckReport, workspace: Workspace | None, slips: tuple[An
     lost = unused_for([one for one in waivers if one.slip is not None and not asked.get(one.procedure, True)])
     found = (*report.findings, *(finding for one in slips for finding in one.findings), *lost)
     return replace(report, findings=in_order(found))
+
+
+def without_accepted(where: Where, workspace: Workspace | None, report: CheckReport, accept: str | None) -> CheckReport:
+    """The report without what the unit has accepted. ``accept`` is the role that accepts what is found now, if one does.
+
+    Raises UsageProblem for a role that the unit does not have.
+    """
+    from stepwell.report.accepted import accepting
+    from stepwell.report.accepted import without_accepted as left_out
+    from stepwell.source.accepted_file import FILE, accepted_text
+    from stepwell.source.near import did_you_mean
+    from stepwell.source.write import write_aside
+
+    if workspace is None:
+        return report
+    entries = workspace.accepted
+    if accept is not None:
+        roles = [role.id for role in workspace.unit.roles]
+        if accept not in roles:
+            raise UsageProblem(f"The unit has no role {accept!r}.", did_you_mean(accept, roles, what="Its roles are"))
+        entries = accepting(report, workspace.accepted, accept, report.as_of)
+        write_aside(where.root / FILE, accepted_text(entries).encode())
+    found = left_out(report, entries)
+    return replace(found, findings=in_order(found.findings))
 
 
 def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

@@ -184,6 +184,6 @@ def other_files(root: Path) -> tuple[tuple[str, str], ...]:
 
 def _read(name: Path) -> bool:
     """Whether the loader reads it, so that it is compared as what it says."""
-    if str(name) in (UNIT_FILE, "terms.yaml"):
+    if str(name) in (UNIT_FILE, "terms.yaml", "accepted.yaml"):
         return True
     return len(name.parts) == 2 and name.parts[0] in FOLDERS and name.suffix == SUFFIX

@@ -45,7 +45,7 @@ def _read(file: Path, root: Path) -> bool:
 def _reached(file: Path, root: Path, workspace: Workspace) -> Iterable[str] | None:
     """Ids of the procedures that ``file`` has a part in; None if it is not a readable file of the unit."""
     everything = [procedure.id for procedure in workspace.procedures]
-    if file in (root / UNIT_FILE, root / "terms.yaml"):
+    if file in (root / UNIT_FILE, root / "terms.yaml", root / "accepted.yaml"):
         return everything
     own = [procedure.id for procedure in workspace.procedures if Path(procedure.path).resolve() == file]
     if own:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from stepwell.model.accepted import Accepted
 from stepwell.model.procedure import Procedure
 from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
@@ -23,3 +24,4 @@ class Workspace:
     root: str = ""
     waivers: tuple[Waiver, ...] = ()
     translations: tuple[Translation, ...] = ()
+    accepted: tuple[Accepted, ...] = ()

@@ -25,7 +25,7 @@ def render_json(report: CheckReport, *, version: str, slips: tuple[Answers, ...]
 
 def check_document(report: CheckReport, *, version: str, slips: tuple[Answers, ...] | None = None) -> dict[str, Json]:
     """The document as plain values. Absent things are null, so that every key is always there, but for
-    ``slips``."""
+    ``slips`` and ``accepted``."""
     document: dict[str, Json] = {
         "tool": "stepwell",
         "version": version,
@@ -34,6 +34,8 @@ def check_document(report: CheckReport, *, version: str, slips: tuple[Answers, .
         "findings": [finding_document(entry) for entry in report.findings],
         "verdicts": [_verdict(verdict) for entry in report.procedures for verdict in entry.verdicts],
     }
+    if report.accepted:
+        document["accepted"] = report.accepted
     if slips is not None:
         document["slips"] = [slips_document(entry) for entry in slips]
     return document

@@ -29,6 +29,10 @@ def render_junit(report: CheckReport) -> str:
             _case(suite, "other findings", f"{finding.code} {finding.rule}", failure=finding)
         _count(suite)
     _count(root)
+    if report.accepted:
+        properties = ET.Element("properties")
+        ET.SubElement(properties, "property", {"name": "accepted-not-shown", "value": str(report.accepted)})
+        root.insert(0, properties)
     ET.indent(root)
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + ET.tostring(root, encoding="unicode") + "\n"
 

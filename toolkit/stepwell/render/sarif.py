@@ -44,11 +44,10 @@ def render_sarif(report: CheckReport, rules: tuple[Rule, ...], *, version: str) 
         "version": version,
         "rules": [_rule(code, known.get(code), names.get(code, "")) for code in codes],
     }
-    document: dict[str, Json] = {
-        "$schema": SCHEMA,
-        "version": "2.1.0",
-        "runs": [{"tool": {"driver": driver}, "columnKind": "unicodeCodePoints", "results": [*results]}],
-    }
+    run: dict[str, Json] = {"tool": {"driver": driver}, "columnKind": "unicodeCodePoints", "results": [*results]}
+    if report.accepted:
+        run["properties"] = {"acceptedNotShown": report.accepted}
+    document: dict[str, Json] = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
     return json.dumps(document, ensure_ascii=False, indent=1) + "\n"
 
 

@@ -122,6 +122,8 @@ class CheckReport:
     procedures: tuple[ProcedureReport, ...]
     findings: tuple[Finding, ...]
     """All findings: of the input, and of every procedure, in reading order."""
+    accepted: int = 0
+    """How many findings of writing are left out because the unit has accepted them."""
 
     @property
     def undecided(self) -> bool:

@@ -10,6 +10,7 @@ from typing import ParamSpec, TypeVar
 
 from stepwell.diagnostics.finding import Finding, Related
 from stepwell.diagnostics.span import Span
+from stepwell.model.accepted import Accepted
 from stepwell.model.procedure import Procedure
 from stepwell.model.quantity import Quantity
 from stepwell.model.rig import Rig
@@ -18,7 +19,8 @@ from stepwell.model.unit import Unit
 from stepwell.model.waiver import Waiver
 from stepwell.model.workspace import Workspace
 from stepwell.resources import package_dir
-from stepwell.source import faults
+from stepwell.source import accepted_file, faults
+from stepwell.source.accepted_file import read_accepted
 from stepwell.source.faults import Fault
 from stepwell.source.files import FOLDERS, SourceFile, belongs, files_of, load_file, shown
 from stepwell.source.near import quote
@@ -110,7 +112,7 @@ def load_workspace(root: Path, *, catalogue: Path | None = None, vocabulary: Voc
         )
         whole = not failed and len(shelf.good_rigs) == len(shelf.rigs) and shelf.rigs_known
         translations, noted = read_translations(shelf.root, workspace, whole=whole)
-        workspace = replace(workspace, translations=translations)
+        workspace = replace(workspace, translations=translations, accepted=_accepted(shelf))
         shelf.notes.extend(noted)
     findings = tuple(finding for notes in shelf.notes for finding in sorted(notes.findings, key=_by_place))
     return Loaded(workspace=workspace, findings=findings, failed=tuple(failed))
@@ -162,6 +164,15 @@ def _unit(shelf: _Shelf) -> None:
         shelf.notes.append(words.notes)
         if words.root is not None:
             shelf.unit = _unless_enough(with_terms, unit, words.root, shelf.scope(words.notes)) or unit
+
+
+def _accepted(shelf: _Shelf) -> tuple[Accepted, ...]:
+    path = shelf.root / accepted_file.FILE
+    if not (path.exists() or path.is_symlink()):
+        return ()
+    file = load_file(path, "accepted", shelf.root)
+    shelf.notes.append(file.notes)
+    return () if file.root is None else _unless_enough(read_accepted, file.root, shelf.scope(file.notes)) or ()
 
 
 def _rigs(shelf: _Shelf) -> None:

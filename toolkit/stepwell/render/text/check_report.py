@@ -80,12 +80,16 @@ def _sum(report: CheckReport, code: int) -> tuple[str, str]:
         parts.append(f"{_count(sum(counts.values()), 'finding')}: {tally}.")
     if waived:
         parts.append(f"{_count(waived, 'finding')} WAIVED: found, shown, and not counted.")
+    if report.accepted:
+        parts.append(f"{_count(report.accepted, 'accepted finding')} of writing not shown (accepted.yaml).")
     if undecided:
         parts.append(f"{_count(undecided, 'verdict')} NOT DECIDED, which is not the same as safe.")
     checked = any(procedure.checked for procedure in report.procedures)
     if not parts and checked:
         parts.append("No unsafe order found in the model (complete search).")
     how = "doubt" if code in (0, 3) else "bad"
+    if len(parts) == 1 and report.accepted and checked:
+        parts.append("Else no unsafe order found in the model (complete search).")
     good = code == 0 and not tally and not waived and checked
     return " ".join(parts or ["Nothing was checked."]), "good" if good else how
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from stepwell.diagnostics.severity import Severity
+from stepwell.report import accepted
 from stepwell.rules import ground, words_and_actions
 from stepwell.source.translation_faults import TRANSLATION_FAULTS
 
@@ -72,6 +73,17 @@ OTHER_FAULTS: tuple[OtherFault, ...] = (
         code="ST001",
         severity=Severity.MINOR,
         summary="A page of the site with its font and style is larger than 60 KB, which is slow on a phone.",
+    ),
+    OtherFault(
+        name=accepted.STALE,
+        code=accepted.STALE_CODE,
+        severity=Severity.MINOR,
+        summary="A finding was accepted that is not found any more; the entry would hide the next one.",
+    ),
+    OtherFault(
+        name=accepted.NOT_TO_ACCEPT,
+        code=accepted.NOT_TO_ACCEPT_CODE,
+        summary="Something was accepted that is no finding of writing; it is shown all the same.",
     ),
     *(OtherFault(name=one.name, code=one.code, severity=one.severity, summary=one.summary) for one in TRANSLATION_FAULTS),
 )
