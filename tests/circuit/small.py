@@ -32,6 +32,15 @@ numbers: {}
 """
 
 
+def action(verb: str, *parts: str, **options: str | bool) -> Action:
+    """An action. Options that begin with a digit are quantities; ``for_`` is written so because ``for`` is taken."""
+    made = []
+    for name, value in options.items():
+        amount = parse_quantity(value) if isinstance(value, str) and value[0].isdigit() else None
+        made.append((name.rstrip("_"), value if amount is None else amount))
+    return Action(verb=verb, parts=parts, options=tuple(made))
+
+
 class Bench:
     """One state of one rig; every action returns a new one. ``events`` are those of the last action."""
 
@@ -41,16 +50,18 @@ class Bench:
         self.events = events
 
     def try_to(self, verb: str, *parts: str, **options: str | bool) -> Done:
-        """Do an action, or hear why it can't be done. Options that begin with a digit are quantities."""
-        made = []
-        for name, value in options.items():
-            amount = parse_quantity(value) if isinstance(value, str) and value[0].isdigit() else None
-            made.append((name.rstrip("_"), value if amount is None else amount))
-        return do(self.layout, self.state, (Action(verb=verb, parts=parts, options=tuple(made)),))
+        """Do an action, or hear why it can't be done."""
+        return do(self.layout, self.state, (action(verb, *parts, **options),))
 
     def act(self, verb: str, *parts: str, **options: str | bool) -> Bench:
         """Do an action that can be done."""
         done = self.try_to(verb, *parts, **options)
+        assert done.state is not None, done.refused
+        return Bench(self.layout, done.state, done.events)
+
+    def at_once(self, *actions: Action) -> Bench:
+        """Do several actions at once."""
+        done = do(self.layout, self.state, actions)
         assert done.state is not None, done.refused
         return Bench(self.layout, done.state, done.events)
 

@@ -6,7 +6,7 @@ import pytest
 
 from stepwell.circuit.hydraulics import ABOVE
 from stepwell.model.tri import Tri
-from tests.circuit.small import Bench, case_set
+from tests.circuit.small import Bench, action, case_set
 
 HAND = """
 parts:
@@ -308,3 +308,16 @@ def test_an_artery_pushes_back_to_a_vein_and_to_an_opening_but_not_against_a_cla
 def test_a_bag_on_both_sides_of_a_pump_that_stands_moves_nothing() -> None:
     level = filling("1000 mL").act("open", "prime-clamp").act("open", "back-clamp").act("wait", for_="5 min")
     assert level.says("flow", "none") is Tri.YES
+
+
+# Several actions at once
+
+
+def test_actions_done_at_once_last_as_long_as_the_longest_of_them() -> None:
+    """It takes a minute to fill the set."""
+    start = case_set("dry", "parts: {bag: {fill-time: 1 min}}").put(vent="open").act("open", "prime-clamp")
+    brief, half, long = (action("wait", for_=time) for time in ("5 s", "30 s", "1 min"))
+    assert start.at_once(long, brief).says("filled", "oxygenator") is Tri.YES
+    assert start.at_once(brief, long).says("filled", "oxygenator") is Tri.YES
+    assert start.at_once(half, half).says("filled", "oxygenator") is Tri.MAYBE, "they pass beside each other"
+    assert start.at_once(brief, action("open", "back-clamp")).says("filled", "oxygenator") is Tri.MAYBE

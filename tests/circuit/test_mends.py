@@ -276,6 +276,8 @@ def test_mend_16_a_sensor_names_one_space_and_its_trait_says_how_it_is_zeroed() 
     assert wet.act("zero", "pressure").says("falsely-zeroed", "pressure") is Tri.YES
     dry = case_set("dry").put(pressure="unzeroed")
     assert dry.act("zero", "pressure").says("zeroed", "pressure") is Tri.YES
+    turning = case_set("dry").put(pressure="unzeroed", pump="running")
+    assert turning.act("zero", "pressure").says("falsely-zeroed", "pressure") is Tri.YES, "the pump stands still meanwhile"
     fluid = "parts: {pressure: {trait: fluid-line}}"
     opened = case_set("under-bag", fluid).put(pressure="unzeroed").act("uncap", "tap-cap").act("turn", "tap", to="air")
     assert opened.act("zero", "pressure").says("zeroed", "pressure") is Tri.YES
@@ -366,5 +368,7 @@ def test_mend_15_nothing_is_surely_filled_or_cleared_through_a_throttled_clamp()
     start = case_set("dry", ONE_RUN).put(vent="open")
     waited = start.act("throttle", "prime-clamp").act("wait", for_="1 h")
     assert waited.says("filled", "oxygenator") is Tri.MAYBE
+    backwards = start.act("throttle", "return-clamp").act("open", "prime-clamp").act("wait", for_="1 h")
+    assert backwards.says("filled", "return-limb") is Tri.MAYBE, "nor the other way round, from the limb to the oxygenator"
     narrow = filled(ONE_RUN).put(bubble_stop="suspended").act("throttle", "return-clamp")
     assert narrow.act("run", "pump", at="2000 rpm", for_="10 min").says("air-free", "oxygenator") is not Tri.YES
