@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,6 +12,11 @@ from tests.mutants.table import Mutant
 
 NOT_NOTICED = "**not noticed**"
 EQUIVALENT = "changes nothing"
+AS_PREDICTED = "as predicted"
+SAME_FOLDER = "same folder"
+ELSEWHERE = "elsewhere"
+NEW_TEST = "new test"
+NOWHERE = "-"
 _ROW = re.compile(r"^\| ([^|]+) \| `([^|`]+)` \| ([^|]+) \| ([^|]+) \| (\d+) \|$", re.M)
 
 HEAD = """\
@@ -34,33 +40,42 @@ class Tried:
 
 def page(every: Iterable[Mutant], tried: Mapping[str, Tried]) -> str:
     """The page. A mutant that was not tried is not on it."""
-    rows: list[str] = []
-    noticed = predicted = counted = 0
-    for mutant in every:
-        one = tried.get(mutant.name)
-        if one is None:
-            continue
-        if mutant.equivalent and not one.by:
-            by, where = EQUIVALENT, ""
-        else:
-            by, where = (f"`{one.by}`" if one.by else NOT_NOTICED), "as predicted" if one.predicted else "elsewhere"
-            counted += 1
-            noticed += bool(one.by)
-            predicted += one.predicted
-        rows.append(f"| {mutant.name} | `{mutant.file}` | {by} | {where if one.by else '-'} | {one.seconds} |")
-    missed = [mutant for mutant in every if mutant.equivalent and mutant.name in tried and not tried[mutant.name].by]
+    on_it = [(mutant, tried[mutant.name]) for mutant in every if mutant.name in tried]
+    same = [mutant for mutant, one in on_it if mutant.equivalent and not one.by]
+    where = Counter(_where(mutant, one) for mutant, one in on_it if mutant not in same)
+    rows = [
+        f"| {mutant.name} | `{mutant.file}` | {_by(mutant, one)} | {_where(mutant, one)} | {one.seconds} |"
+        for mutant, one in on_it
+    ]
     lines = [
         HEAD,
-        f"Of {counted} mutants {noticed} were noticed, {predicted} of them by the tests that were predicted.",
+        f"Of {where.total()} mutants {where.total() - where[NOWHERE]} were noticed: {where[AS_PREDICTED]} by the very tests",
+        f"that were predicted, {where[SAME_FOLDER]} by others in the same folder, {where[ELSEWHERE]} elsewhere, and",
+        f"{where[NEW_TEST]} passed at first, and tests were written that notice them.",
         "",
         "| mutant | file | noticed by | where | seconds |",
         "|---|---|---|---|---|",
         *rows,
     ]
-    if missed:
+    if same:
         lines += ["", "## Mutants that change nothing", ""]
-        lines += [f"- *{mutant.name}*: {mutant.equivalent}" for mutant in missed]
+        lines += [f"- *{mutant.name}*: {mutant.equivalent}" for mutant in same]
     return "\n".join(lines) + "\n"
+
+
+def _by(mutant: Mutant, tried: Tried) -> str:
+    return f"`{tried.by}`" if tried.by else EQUIVALENT if mutant.equivalent else NOT_NOTICED
+
+
+def _where(mutant: Mutant, tried: Tried) -> str:
+    if not tried.by:
+        return NOWHERE
+    if mutant.written_for:
+        return NEW_TEST
+    if tried.predicted:
+        return AS_PREDICTED
+    folders = {tests.split("/")[1] for tests in mutant.noticed_by}
+    return SAME_FOLDER if tried.by.split("/")[1] in folders else ELSEWHERE
 
 
 def earlier(path: Path) -> tuple[Tried, ...]:
@@ -71,7 +86,7 @@ def earlier(path: Path) -> tuple[Tried, ...]:
         Tried(
             name=name,
             by="" if by in (NOT_NOTICED, EQUIVALENT) else by.strip("`"),
-            predicted=where == "as predicted",
+            predicted=where == AS_PREDICTED,
             seconds=int(seconds),
         )
         for name, _, by, where, seconds in _ROW.findall(path.read_text("utf-8"))

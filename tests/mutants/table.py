@@ -28,7 +28,8 @@ LAST = ("tests/report", "tests/slips", "tests/rules", "tests/cli")
 class Mutant:
     """One slip: ``text`` of ``file`` is replaced by ``instead``. ``noticed_by`` was predicted before it was tried.
 
-    ``equivalent`` is the proof that it changes no behaviour, where there is one; such a mutant is not counted.
+    ``written_for``: the suite as it was did not notice it, and a test was written that does. ``equivalent`` is the proof
+    that it changes no behaviour, where there is one; such a mutant is not counted.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Mutant:
     instead: str
     means: str
     noticed_by: tuple[str, ...]
+    written_for: bool = False
     equivalent: str = ""
 
     @property
@@ -72,6 +74,7 @@ def mutants() -> tuple[Mutant, ...]:
             instead=entry["instead"],
             means=entry["means"],
             noticed_by=tuple(entry["noticed-by"]),
+            written_for=entry.get("written-for", False),
             equivalent=entry.get("equivalent", ""),
         )
         for entry in yaml.safe_load(TABLE.read_text("utf-8"))
