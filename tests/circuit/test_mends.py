@@ -198,6 +198,17 @@ def test_mend_8_parting_looks_at_what_pushes_and_at_what_is_kept_on_each_side() 
     assert turning.act("stop", "pump").says("pushed", "drain-end") is Tri.NO
 
 
+def test_mend_8_a_vessel_pushes_be_it_a_vein_or_an_artery() -> None:
+    """Behind a shut clamp, with the pump still, the limb of a patient is not shut off from the patient."""
+    for kind in ("vein", "artery"):
+        still = case_set("supported", f"parts: {{drain-vein: {{kind: {kind}, label: vessel}}}}").act("stop", "pump")
+        clamped = still.act("shut", "drain-clamp").act("shut", "return-clamp")
+        assert clamped.says("pushed", "drain-end") is Tri.NO, "on the side of the limb there is nothing that pushes"
+        assert clamped.says("pushed", "drain-cannula") is Tri.YES
+        assert clamped.says("isolated", "drain-limb") is Tri.NO
+        assert clamped.says("isolated", "oxygenator") is Tri.YES
+
+
 def test_mend_9_a_wet_join_leaves_no_air_and_a_dry_one_does() -> None:
     apart = primed().act("shut", "drain-clamp").act("shut", "return-clamp").act("part", "drain-end", "return-end")
     for wet, expected in ((True, Tri.YES), (False, Tri.NO)):

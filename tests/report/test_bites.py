@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from stepwell.report.bites import NONE_FOUND
 from stepwell.report.check import Options, check_workspace
 from stepwell.report.results import Bites, Status
 from tests.rules.harness import Case, cases_of, loaded_case
@@ -83,7 +84,7 @@ body:
   - {id: w5tt, who: one, say: Wait 5 s., do: {wait: 5 s}}
 """,
             None,
-            "No omission or move of a single step was found that would break it.",
+            NONE_FOUND,
             id="nothing",
         ),
     ],
