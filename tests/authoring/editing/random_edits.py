@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -74,6 +75,24 @@ def edit_of(data: bytes, chance: Random) -> Edit:
     if sort < 0.92:
         return Move(at=chance.choice(steps).path, to=chance.choice([*lists, "/body"]), index=chance.randrange(4))
     return Delete(at=chance.choice(rows).path)
+
+
+def as_asked(edit: Edit, base: str) -> bytes:
+    """The request that the page sends for an edit."""
+    match edit:
+        case Put(present=False):
+            told: dict[str, Plain] = {"sort": "take", "at": edit.at, "key": edit.key}
+        case Put():
+            told = {"sort": "put", "at": edit.at, "key": edit.key, "value": edit.value}
+        case Add():
+            told = {"sort": "add", "to": edit.to, "index": edit.index, "item": edit.item}
+        case Move():
+            told = {"sort": "move", "at": edit.at, "to": edit.to, "index": edit.index}
+        case Delete():
+            told = {"sort": "delete", "at": edit.at}
+        case _:
+            raise AssertionError(edit)
+    return json.dumps({"base": base, "edit": told, "what": type(edit).__name__}).encode()
 
 
 def _put(row: Row, chance: Random) -> Put:
