@@ -13,8 +13,17 @@ const state = {
   choose, put, act, places, within, redraw, kept, forget,
   steps: () => steps(state.view.rows),
   say: (words) => { byId("kept").textContent = words; },
-  trouble: (words) => { byId("trouble").replaceChildren(words ? h("p", {}, words) : ""); },
+  trouble, unsaved: null,
 };
+
+// What could not be saved is said, and stays in its field until it is saved or given up.
+function trouble(words, body = null, retry = null) {
+  state.unsaved = words && body?.typed ? words : null;
+  if (words) state.say("Not saved");
+  byId("trouble").replaceChildren(...(words ? [h("p", {}, words,
+    retry ? h("button", { type: "button", onclick: retry }, "Try again") : null,
+    state.unsaved ? h("button", { type: "button", onclick: forget }, "Give it up") : null)] : []));
+}
 
 function rowNow() {
   if (state.at === ABOUT) return null;
@@ -23,11 +32,14 @@ function rowNow() {
 }
 
 function choose(path, focus = "") {
+  // A field whose words are not in the file yet is not left in silence.
+  if (state.unsaved && path !== state.at) return byId("trouble").querySelector("button")?.focus();
   const row = everyRow(state.view.rows).find((one) => one.path === path);
   Object.assign(state, { at: path, id: row?.id ?? "" });
   history.replaceState(null, "", `#${state.name}${path === ABOUT ? `/${ABOUT}` : state.id ? `/${state.id}` : ""}`);
   draw();
   if (focus) document.querySelector(focus)?.focus();
+  return null;
 }
 
 // Where a row stands, in words: the titles of what it stands in.
@@ -55,8 +67,11 @@ function drawMiddle(row, force = false) {
     return form.replaceChildren(broken());
   }
   const shown = JSON.stringify([state.name, row?.id ?? "", row ? row.word : ABOUT, sorted(row ? row.values : state.view.head), row?.title, row ? state.view.proposals[row.path] ?? 0 : 0, row?.id ? "" : row?.path]);
-  if (!force && shown === state.formOf) { state.base = state.view.digest; return place(form, row); }
-  const typing = form.contains(document.activeElement) && form.querySelector(".dirty");
+  if (!force && shown === state.formOf) {
+    if (!state.unsaved) state.base = state.view.digest;
+    return place(form, row);
+  }
+  const typing = state.unsaved || form.querySelector(".dirty");
   if (typing && !force && sameItem(shown)) return null;
   const held = form.contains(document.activeElement) ? [...form.querySelectorAll(FIELDS)].indexOf(document.activeElement) : -1;
   const open = sameItem(shown);
@@ -135,6 +150,7 @@ function put(row, key, value, raw = false) {
       return value === undefined || value === "" ? { sort: "take", at: here, key } : raw ? { sort: "put", at: here, key, yaml: value } : { sort: "put", at: here, key, value };
     },
     what: `${key} of ${name}`,
+    typed: true,
     done: () => { if (!raw) remember(row, key, value); },
   }, async (digest) => { await load(); send(digest); });
   return send();
@@ -163,6 +179,7 @@ function kept(answer, body) {
 
 // The change is given up: the form shows the file again.
 async function forget() {
+  state.trouble("");
   state.formOf = "";
   await load();
 }
@@ -296,6 +313,6 @@ document.addEventListener("keydown", (event) => {
     document.activeElement?.dispatchEvent(new Event("change"));
   } else ofStep(event, state);
 });
-window.addEventListener("beforeunload", (event) => { if (document.querySelector(".dirty, .open")) event.preventDefault(); });
+window.addEventListener("beforeunload", (event) => { if (state.unsaved || document.querySelector(".dirty, .open")) event.preventDefault(); });
 
 begin();

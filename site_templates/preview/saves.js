@@ -12,7 +12,7 @@ export function save(state, path, body, again) {
     try {
       answer = await post(path, { base: body.base(), edit: body.edit, what: body.what });
     } catch {
-      state.trouble("Not saved: the preview does not answer. What you typed is still in the field.");
+      state.trouble("Not saved: the preview does not answer. What you typed is still in the field.", body, () => save(state, path, body, again));
       return null;
     }
     if (answer.status === 200) {
@@ -20,7 +20,7 @@ export function save(state, path, body, again) {
       return answer;
     }
     if (answer.status === 409) return conflict(state, answer, again);
-    state.trouble(`Not saved. ${answer.why} ${answer.mend ?? ""}`);
+    state.trouble(`Not saved. ${answer.why} ${answer.mend ?? ""}`, body);
     return null;
   };
   queue = queue.then(run, run);

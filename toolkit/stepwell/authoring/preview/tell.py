@@ -11,6 +11,7 @@ from stepwell.render.site.verdict_words import tell, tell_trace, verdict_words
 from stepwell.report.results import ProcedureReport, Status
 
 Json = dict[str, object]
+_RANK = {Status.VIOLATED: 0, Status.NOT_DECIDED: 1, Status.HOLDS: 2, Status.NOT_APPLICABLE: 3}
 
 
 def told_finding(finding: Finding, marks: Mapping[str, str], moment: str = "") -> Json:
@@ -34,6 +35,7 @@ def told_finding(finding: Finding, marks: Mapping[str, str], moment: str = "") -
         "trace": None if finding.trace is None else _trace(finding.trace, marks),
         "moment": moment,
         "old": False,
+        "set": "",
     }
 
 
@@ -73,12 +75,11 @@ def told_verdict(report: ProcedureReport, marks: Mapping[str, str]) -> Json:
     """What the check of one procedure came to, in words that claim no more than was searched."""
     told = tell(report, marks)
     undecided = any(verdict.status is Status.NOT_DECIDED for verdict in report.verdicts)
-    state = "open" if not report.checked else "bad" if told.bad and not undecided else "undecided" if undecided else "clear"
-    if any(verdict.status is Status.VIOLATED for verdict in report.verdicts) or report.against:
-        state = "bad" if report.checked else state
+    broken = any(verdict.status is Status.VIOLATED for verdict in report.verdicts) or bool(report.against)
+    state = "open" if not report.checked else "bad" if broken else "undecided" if undecided or told.bad else "clear"
     rules = [
         {"title": verdict.title, "words": verdict_words(verdict), "status": verdict.status.value, "code": verdict.code}
-        for verdict in report.verdicts
+        for verdict in sorted(report.verdicts, key=lambda one: (_RANK[one.status], -one.severity, one.code))
         if verdict.status is not Status.NOT_APPLICABLE
     ]
     return {

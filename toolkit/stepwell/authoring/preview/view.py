@@ -149,6 +149,7 @@ def _checked(judged: Judged, marks: dict[str, str], *, old: bool) -> list[tuple[
         for number, finding in enumerate(report.findings):
             told = finding.trace is not None and len(finding.trace.around) == 2
             one = told_finding(finding, marks, f"{at}/finding-{number}" if told else "")
+            one["set"] = judged.procedures[at].rig if len(judged.reports) > 1 else ""
             found.append((replace(finding, span=None), one | {"old": True, "line": 0}) if old else (finding, one))
     return found
 
