@@ -42,6 +42,11 @@ function choose(path, focus = "") {
   return null;
 }
 
+function chooseStep(id) {
+  const row = steps(state.view.rows).find((one) => one.id === id);
+  if (row) choose(row.path, "#list [aria-current]");
+}
+
 // Where a row stands, in words: the titles of what it stands in.
 function within(row) {
   const outer = everyRow(state.view.rows).filter((one) => row.path.startsWith(`${one.path}/`));
@@ -117,6 +122,7 @@ function drawVerdict() {
   const fine = view.fresh && !view.checking;
   const shown = view.verdicts.map((one) => h("div", { class: `told ${fine ? one.state : "old"}` },
     one.set ? h("p", { class: "quiet" }, one.set) : null, h("p", { class: "headline" }, one.headline), h("p", { class: "limits" }, one.limits),
+    one.reasons.length ? h("ul", { class: "reasons" }, one.reasons.map((reason) => h("li", {}, `Not decided: ${reason.text}. `, reason.steps.map((id) => h("button", { type: "button", class: "light", onclick: () => chooseStep(id) }, `Go to step ${steps(view.rows).find((row) => row.id === id)?.mark ?? ""}`))))) : null,
     one.rules.length ? h("details", { open: state.opened.has("rules"), ontoggle: (event) => state.opened[event.target.open ? "add" : "delete"]("rules") },
       h("summary", {}, `${count(one.rules.length, "rule")} looked at; ${one.silent} more do not apply`), h("ul", {}, one.rules.map((rule) => h("li", {}, h("b", {}, rule.title), ` ${rule.words}`)))) : null));
   const now = view.trouble ? `The check itself failed (${view.trouble}). Nothing is decided.`
@@ -313,6 +319,6 @@ document.addEventListener("keydown", (event) => {
     document.activeElement?.dispatchEvent(new Event("change"));
   } else ofStep(event, state);
 });
-window.addEventListener("beforeunload", (event) => { if (state.unsaved || document.querySelector(".dirty, .open")) event.preventDefault(); });
+window.addEventListener("beforeunload", (event) => { if (state.unsaved || document.querySelector(".dirty, .open.hint")) event.preventDefault(); });
 
 begin();

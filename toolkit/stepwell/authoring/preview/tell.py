@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from stepwell.authoring.editing.outline import Row, every_row
@@ -11,6 +12,7 @@ from stepwell.render.site.verdict_words import tell, tell_trace, verdict_words
 from stepwell.report.results import ProcedureReport, Status
 
 Json = dict[str, object]
+_ID = re.compile(r"\b[a-z][a-z0-9]{3}\b")
 _RANK = {Status.VIOLATED: 0, Status.NOT_DECIDED: 1, Status.HOLDS: 2, Status.NOT_APPLICABLE: 3}
 
 
@@ -86,6 +88,19 @@ def told_verdict(report: ProcedureReport, marks: Mapping[str, str]) -> Json:
         "state": state,
         "headline": told.headline,
         "limits": told.limits,
+        "reasons": _reasons(report, marks),
         "rules": rules,
         "silent": sum(verdict.status is Status.NOT_APPLICABLE for verdict in report.verdicts),
     }
+
+
+def _reasons(report: ProcedureReport, marks: Mapping[str, str]) -> list[Json]:
+    """Why rules were not decided, each reason once, with the ids of the steps that it names."""
+    found: dict[str, Json] = {}
+    for verdict in report.verdicts:
+        if verdict.status is Status.NOT_DECIDED and verdict.bound is not None:
+            reason = verdict.bound.reason
+            steps = [name for name in _ID.findall(reason) if name in marks]
+            text = _ID.sub(lambda match: f"step {marks[match[0]]}" if match[0] in marks else match[0], reason)
+            found.setdefault(reason, {"text": text[:1].upper() + text[1:], "steps": steps})
+    return list(found.values())
