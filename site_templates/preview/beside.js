@@ -1,6 +1,6 @@
 // What stands at the right: the findings at this step with their mends, and the circuit as it is then.
 
-import { count, h } from "./parts.js";
+import { coded, count, h } from "./parts.js";
 
 export function drawBeside(place, state, row) {
   const { view } = state;
@@ -28,11 +28,6 @@ function finding(one, state) {
     one.waived ? h("p", {}, `Waived by ${one.waived}`) : null,
     one.related.map((text) => h("p", { class: "quiet" }, coded(text))),
     one.trace ? trace(one, state) : null);
-}
-
-// Words between backticks are as the file has them.
-function coded(text) {
-  return text.split(/(`[^`]+`)/).map((part) => (part.length > 2 && part[0] === "`" && part.at(-1) === "`" ? h("code", {}, part.slice(1, -1)) : part));
 }
 
 function trace(one, state) {

@@ -32,7 +32,7 @@ function tools(state, row, what) {
   const movable = !["lane", "outcome"].includes(row.word);
   return h("div", { class: "acts", role: "group", "aria-label": `Change the place of ${what}` },
     made("up", "Up", "Alt and arrow up"), made("down", "Down", "Alt and arrow down"), movable ? moved : null,
-    movable ? made("after", "New step", "A new step below this one") : null, row.word === "stage" || row.word === "step" ? made("stage", "New stage", "A new stage below this one") : null, made("delete", "Delete", ""));
+    movable ? made("after", "New step", "A new step below this one") : null, row.word === "stage" || row.word === "step" ? made("stage", "New stage", "A new stage below this one") : null, made("delete", "Delete", "With its comments; Undo brings it back"));
 }
 
 function stepFields(state, row) {
@@ -47,7 +47,7 @@ function stepFields(state, row) {
   return [
     h("header", { class: "head" }, h("h1", {}, row.mark ? `Step ${row.mark}` : "Step"), h("p", { class: "quiet" }, state.within(row))),
     tools(state, row, "this step"),
-    proposal ? h("div", { class: "proposal" }, h("p", {}, "The words seem to mean: ", h("code", {}, JSON.stringify(proposal.do).replaceAll('"', ""))),
+    proposal ? h("div", { class: "proposal" }, h("p", {}, "The words seem to mean: ", h("b", {}, listOf(proposal.do).map((one) => meaning(one, state.words)).join(", then "))),
       h("button", { type: "button", class: "main", onclick: () => state.act("accept", row) }, "Yes, that is done"), h("p", { class: "hint" }, "Or choose below what is done. Nothing is taken over unasked.")) : null,
     h("div", { "data-key": "who" }, labelled(LABELS.who, choice(values.who, roles(state), put("who")))),
     h("div", { "data-key": "say" }, labelled(LABELS.say, said.made, null, said.beside)),
@@ -64,6 +64,14 @@ function stepFields(state, row) {
     missing.length ? h("div", { class: "adds", role: "group", "aria-label": "Add to this step" }, h("span", { class: "quiet" }, "Add:"), missing.map((key) => h("button", { type: "button", class: "light", onclick: () => add(key) }, ASK[key]))) : null,
     h("p", { class: "hint" }, `Id ${row.id}, line ${row.line} of ${state.view.file}.`),
   ];
+}
+
+// An action in words: "gas off: sweep gas".
+function meaning(one, words) {
+  const label = (id) => words.parts.find((part) => part.id === id)?.label ?? id;
+  const [verb, parts] = Object.entries(one)[0];
+  const options = Object.entries(one).slice(1).map(([key, value]) => `, ${key} ${value}`);
+  return `${verb.replaceAll("-", " ")}: ${listOf(parts).map((part) => label(String(part))).join(", ")}${options.join("")}`;
 }
 
 function flag(label, value, set) {

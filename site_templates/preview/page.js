@@ -2,7 +2,7 @@
 
 import { drawBeside } from "./beside.js";
 import { drawForm } from "./form.js";
-import { count, get, h } from "./parts.js";
+import { coded, count, get, h } from "./parts.js";
 import { save } from "./saves.js";
 import { drawList, everyRow, ofStep, saidOf, steps, titleOf } from "./steps.js";
 
@@ -112,7 +112,7 @@ function broken() {
   const one = state.view.findings[0];
   const first = Math.max(0, one.line - 4);
   return h("div", { class: "broken" }, h("h1", {}, "The file can't be read"),
-    h("p", { class: "big" }, one.message), one.mend ? h("p", {}, h("b", {}, "To mend: "), one.mend) : null, h("p", {}, `${state.view.file}, line ${one.line}, column ${one.column}:`),
+    h("p", { class: "big" }, coded(one.message)), one.mend ? h("p", {}, h("b", {}, "To mend: "), coded(one.mend)) : null, h("p", {}, `${state.view.file}, line ${one.line}, column ${one.column}:`),
     h("pre", { tabindex: "0", "aria-label": "The lines around it" }, state.view.lines.slice(first, one.line + 2).map((text, at) => h("span", { class: first + at + 1 === one.line ? "here" : "" }, `${String(first + at + 1).padStart(4)}  ${text}\n`))),
     h("p", { class: "quiet" }, "The steps at the left and the verdict above are from the last version that could be read. Mend the line in your text editor; this page follows."));
 }
@@ -130,7 +130,7 @@ function drawVerdict() {
     : view.fresh ? ""
     : view.verdicts.length ? "Not checked as it stands; mend what is found. The verdict below is on the last version that could be checked." : "Not checked: mend what is found first.";
   byId("verdict").replaceChildren(h("p", { class: "now", role: "status" }, now), ...shown);
-  if (fine) state.say(`Checked in ${Math.max(view.seconds, 0.01).toFixed(2)} s`);
+  if (!state.unsaved) state.say(fine ? `Checked in ${Math.max(view.seconds, 0.01).toFixed(2)} s` : view.checking ? "Checking ..." : "Not checked");
 }
 
 function drawTools() {
@@ -261,8 +261,9 @@ async function load() {
   const [found, words] = await Promise.all([get(`view/${name}`), get(`words/${name}`)]);
   if (name !== state.name) return;
   // A text that can't be read keeps the last lines that could.
-  if (!found.readable && state.view?.name === name) Object.assign(found, { rows: state.view.rows, head: state.view.head });
-  Object.assign(state, { view: found, words });
+  const kept = !found.readable && state.view?.name === name;
+  if (kept) Object.assign(found, { rows: state.view.rows, head: state.view.head });
+  Object.assign(state, { view: found, words: kept ? state.words : words });
   if (!state.at && !state.id) state.at = steps(found.rows)[0]?.path ?? ABOUT;
   if (state.id === ABOUT) Object.assign(state, { id: "", at: ABOUT });
   draw();

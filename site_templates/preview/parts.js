@@ -44,3 +44,8 @@ export function spoken(text, words) {
   found.push(String(text ?? "").slice(last));
   return found;
 }
+
+// Words between backticks are as the file has them.
+export function coded(text) {
+  return text.split(/(`[^`]+`)/).map((part) => (part.length > 2 && part[0] === "`" && part.at(-1) === "`" ? h("code", {}, part.slice(1, -1)) : part));
+}

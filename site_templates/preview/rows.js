@@ -24,16 +24,23 @@ function rowsOf(value, set, { read, fresh, draw, whole, add, legend, typedSet })
   const tell = () => {
     const open = items.filter((item) => !whole(item));
     place.querySelector(".open")?.remove();
+    tidy();
     if (open.length) place.append(h("p", { class: "open hint", role: "status" }, "Not saved yet: choose what is missing."));
     else set(short(items.map((item) => item.value)));
+  };
+  // A row that nobody has begun needs neither to be taken away nor another one below it.
+  const tidy = () => {
+    for (const made of place.querySelectorAll(".away")) made.hidden = items.length === 1 && !whole(items[0]);
+    place.querySelector(".more").hidden = items.length > 0 && !whole(items.at(-1));
   };
   const reachable = () => [...place.querySelectorAll("select, input, textarea, button")];
   const again = (focus) => {
     const held = reachable().indexOf(document.activeElement);
-    place.replaceChildren(h("legend", {}, legend), ...items.map((item, at) => h("div", { class: "one" },
+    place.replaceChildren(...[h("legend", {}, legend), ...items.map((item, at) => h("div", { class: "one" },
       draw(item, (now, still) => { Object.assign(item, now); if (!still) again(); tell(); }, at),
-      h("button", { type: "button", class: "light", "aria-label": `Take ${legend.toLowerCase()} ${at + 1} away`, onclick: () => { items.splice(at, 1); again(".more"); tell(); } }, "Take away"))),
-      h("button", { type: "button", class: "light more", onclick: () => { items.push(fresh()); again(".one:last-of-type select"); } }, items.length ? "And ..." : add));
+      h("button", { type: "button", class: "light away", "aria-label": `Take ${legend.toLowerCase()} ${at + 1} away`, onclick: () => { items.splice(at, 1); again(".more"); tell(); } }, "Take away"))),
+      h("button", { type: "button", class: "light more", onclick: () => { items.push(fresh()); again(".one:last-of-type select"); } }, items.length ? "And ..." : add)].filter(Boolean));
+    tidy();
     if (focus) place.querySelector(focus)?.focus();
     else if (held >= 0) reachable()[Math.min(held, reachable().length - 1)]?.focus();
   };

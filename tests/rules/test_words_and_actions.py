@@ -161,3 +161,23 @@ def test_looking_does_not_excuse_an_instruction() -> None:
 
 def test_wording_only_is_left_alone() -> None:
     assert found("Open {vent}.") == []
+
+
+@pytest.mark.parametrize("say", ["Turn {gas} off.", "Turn off {gas}.", "Switch {gas} off at the blender."])
+def test_the_little_word_says_the_opposite(say: str) -> None:
+    (told,) = found(say, do("gas-on", "gas"))
+    assert told.startswith("The words say “off”, but the step turns the gas on")
+
+
+@pytest.mark.parametrize(
+    ("say", "verb"),
+    [
+        ("Turn {gas} on.", "gas-on"),
+        ("Turn {gas} off.", "gas-off"),
+        ("Turn {gas} on at the wall and the other off.", "gas-on"),
+        ("Close {gas} on the blender.", "gas-off"),
+        ("Set {gas} on the blender to nothing and turn it off.", "gas-off"),
+    ],
+)
+def test_the_little_word_fits(say: str, verb: str) -> None:
+    assert found(say, do(verb, "gas")) == []

@@ -270,7 +270,9 @@ def test_from_an_imported_draft_to_a_checked_procedure_in_the_page_alone(chromiu
     ends.locator(".more").click()
     ends.locator(".one").nth(1).locator("select").first.select_option("gas-flowing")
     ends.locator(".one").nth(1).locator("select").nth(1).select_option("gas")
-    tab.saved("look-for-air", "gas-flowing")
+    text = tab.saved("look-for-air", "gas-flowing")
+    done = ["{gas-off: gas}", "{shut: return-cannula-clamp}", "{open: return-cannula-clamp}", "{gas-on: gas}"]
+    assert [line.strip().removeprefix("do: ") for line in text.splitlines() if line.strip().startswith("do: ")] == done
     tab.verdict("No unsafe order found in the model")
     page.click("#list .row.step button >> nth=3")
     page.wait_for_selector(".circuit img")

@@ -21,6 +21,7 @@ CODE = "SW301"
 SUMMARY = "What a step says and what it does differ, so the order that was checked is not the one that people follow."
 
 _WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
+_OPPOSITES = {"on": "off", "off": "on"}
 _ALL_OF_THEM = frozenset({"all", "both", "each", "every"})
 
 
@@ -71,6 +72,7 @@ class _Check:
         yield from self._done_not_said(step, {named.part for named in spoken})
         yield from self._verbs_not_said(step)
         yield from self._other_verb_said(step, spoken)
+        yield from self._opposite_said(step)
 
     def _said_not_done(self, step: Step, spoken: tuple[_Named, ...]) -> Iterator[Disagreement]:
         touched = {part for action in step.do for part in (*action.parts, *(action.via.parts if action.via else ()))}
@@ -136,6 +138,18 @@ class _Check:
             name = self._label(named.part)
             message = f"The words say “{acted} … {name}”, but the step {self._does(actions[0])}."
             yield message, "Correct `say` or the verb in `do`, so that both say the same.", step.say_span
+
+    def _opposite_said(self, step: Step) -> Iterator[Disagreement]:
+        """“Turn … off” has the verb of “turn … on”: the little word says which of the two is meant."""
+        said = set(_words(step.say))
+        for action in step.do:
+            head, _, last = action.verb.rpartition("-")
+            opposite = _OPPOSITES.get(last, "")
+            own = set(self._leading(action.verb))
+            shared = own & set(self._leading(f"{head}-{opposite}"))
+            if opposite in said and last not in said and said & shared and not said & (own - shared):
+                message = f"The words say “{opposite}”, but the step {self._does(action)}."
+                yield message, "Correct `say` or the verb in `do`, so that both say the same.", step.say_span
 
     def _one_of_several_like(self, action: Action, actions: tuple[Action, ...]) -> bool:
         def like(other: Action) -> bool:
