@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import io
+import os
 import re
 import shutil
+import subprocess
+import sys
 import zipfile
 from collections import Counter
 from collections.abc import Callable
@@ -264,3 +267,25 @@ def test_a_call_that_can_not_work_says_why(say: Say, words: tuple[str, ...], tol
     assert code == 2
     assert told in answer
     assert not list(Path("unit").glob("procedures"))
+
+
+def test_the_same_words_give_the_same_proposal_in_every_run() -> None:
+    code = (
+        "from pathlib import Path\n"
+        "from stepwell.authoring.proposals import propose\n"
+        "from stepwell.source.workspace import load_workspace\n"
+        "rig = next(one for one in load_workspace(Path('protocols')).workspace.rigs if one.id == 'adult-va')\n"
+        "print([propose(say, rig).say for say in ('Turn the sweep gas on.', 'Turn the sweep gas off.')])\n"
+    )
+    said = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=Path(__file__).parents[2],
+            env={**os.environ, "PYTHONPATH": "toolkit", "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert said == {"['Turn the {gas} on.', 'Turn the {gas} off.']\n"}

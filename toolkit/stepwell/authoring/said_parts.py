@@ -71,7 +71,7 @@ def _first(said: list[tuple[int, int, str]]) -> int:
 
 def _best(said: list[tuple[int, int, str]], part: Part, rig: Rig, kinds: Iterable[str], *, led: bool) -> Named | None:
     best: Named | None = None
-    for name in {part.label.lower(), part.id.replace("-", " ")}:
+    for name in dict.fromkeys((part.label.lower(), part.id.replace("-", " "))):
         wanted = [word for word in WORD.findall(name) if word not in FILLER]
         made = _as(said, part, wanted, led=led)
         if made is not None and (best is None or made.score > best.score):
