@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -9,12 +10,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stepwell.authoring import starter_rule
 from stepwell.authoring.ids import mint
 from stepwell.authoring.yaml_text import scalar
 from stepwell.cli.main import main
 from stepwell.source.nodes import plain_value
 from stepwell.source.notes import Notes
 from stepwell.source.parse import parse
+from stepwell.source.read_rule import read_rule
+from stepwell.source.scope import Scope
+from stepwell.source.vocabulary import built_in
 from stepwell.source.workspace import load_workspace
 
 Say = Callable[..., tuple[int, str]]
@@ -117,6 +122,102 @@ def test_nothing_that_is_there_is_overwritten(say: Say) -> None:
     path.write_text("mine")
     assert say("new", "procedure", "prime", *PROCEDURE)[0] == 2
     assert path.read_text() == "mine"
+
+
+@pytest.mark.parametrize("shape", ["at-the-end", "never", "before-doing"])
+def test_a_rule_of_every_shape_and_kind_loads(shape: str) -> None:
+    tried = 0
+    for kind, _ in starter_rule.kinds():
+        verbs = [name for name, _ in starter_rule.verbs_of(kind)] if shape == "before-doing" else [""]
+        for verb in verbs:
+            for fact, _ in starter_rule.facts_of(kind):
+                new = starter_rule.NewRule(
+                    name="our-rule",
+                    code="U001",
+                    title="x",
+                    shape=shape,
+                    kind=kind,
+                    fact=fact,
+                    verb=verb,
+                    harm="x",
+                    control="x",
+                )
+                notes = Notes("x")
+                node = parse(starter_rule.rule_text(new).encode(), notes)
+                assert node is not None
+                rule = read_rule(node, Scope(notes=notes, vocabulary=built_in(), numbers={}, roles=()), built_in=False)
+                assert notes.findings == []
+                assert rule is not None
+                tried += 1
+    assert tried > 50
+
+
+def test_a_rule_by_flags_does_what_was_asked(say: Say) -> None:
+    made(say)
+    words = ("--title", "Zeroed unplugged", "--shape", "before-doing", "--kind", "pressure-sensor", "--verb", "zero")
+    code, told = say("new", "rule", "zeroed-unplugged", *words, "--fact", "plugged", "--severity", "fatal", "--unit", "mine")
+    assert code == 0, told
+    loaded = load_workspace(Path("mine"))
+    assert loaded.findings == ()
+    assert loaded.workspace is not None
+    rule = next(rule for rule in loaded.workspace.rules if rule.name == "zeroed-unplugged")
+    assert rule.severity.word == "fatal"
+    code, told = say("new", "rule", "another", "--title", "x", "--kind", "pressure-sensr", "--unit", "mine")
+    assert code == 2
+    assert "Did you mean `pressure-sensor`?" in told
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no pseudo-terminal")
+def test_somebody_who_types_is_asked_again_after_a_wrong_answer(say: Say) -> None:
+    made(say)
+    answers = (
+        "Cool the patient down",
+        "rutine",
+        "1",
+        "adult-vv",
+        "specialist, physcian",
+        "1,4",
+        "",
+        "When planned.",
+        "",
+        "Never.",
+    )
+    told = typed(("new", "procedure", "cool-down", "--unit", "mine"), answers)
+    assert "Did you mean `routine`?" in told
+    assert "Did you mean `physician`?" in told
+    loaded = load_workspace(Path("mine"))
+    assert loaded.findings == ()
+    assert loaded.workspace is not None
+    procedure = loaded.workspace.procedures[0]
+    assert procedure.people == ("specialist", "physician")
+    assert procedure.use.value == "call-and-reply"
+
+
+def typed(words: tuple[str, ...], answers: tuple[str, ...]) -> str:
+    """What a terminal shows to somebody who answers each question as it comes."""
+    import os
+    import pty
+    import select
+
+    child, end = pty.fork()
+    if child == 0:
+        os.execve(sys.executable, [sys.executable, "-m", "stepwell", *words], {**os.environ, "TERM": "xterm"})
+    shown, left = b"", list(answers)
+    while True:
+        ready, _, _ = select.select([end], [], [], 0.2)
+        if ready:
+            try:
+                piece = os.read(end, 65536)
+            except OSError:
+                break
+            if not piece:
+                break
+            shown += piece
+        elif left and shown.rstrip(b" ").endswith((b"?", b".", b"]")):
+            os.write(end, f"{left.pop(0)}\n".encode())
+    os.waitpid(child, 0)
+    assert not left, shown.decode(errors="replace")
+    return " ".join(shown.decode(errors="replace").split())
 
 
 @given(st.text(alphabet=st.characters(exclude_categories=["Cs", "Cc", "Cf", "Zl", "Zp"]), min_size=1))

@@ -1,4 +1,4 @@
-"""What ``new`` writes: a unit's folder, a procedure, a set adapted from another, a rule. Texts only; nothing is written."""
+"""What ``new`` writes: a unit's folder, a procedure, a set adapted from another. Texts only; nothing is written."""
 
 from __future__ import annotations
 
@@ -108,23 +108,3 @@ def rig_text(source: str, new_id: str, title: str) -> str:
     found = re.sub(r"(?m)^inspected: .*\n", "", found)
     note = "# Begun from another set. Go through it part by part with the real one: a wrong rig voids every verdict.\n"
     return SCHEMA.format(name="rig") + note + found
-
-
-def rule_text(name: str, code: str, title: str) -> str:
-    """A rule of the unit's own that loads, with every line to be made the unit's own."""
-    return (
-        SCHEMA.format(name="rules") + f"rule: {name}\n"
-        f"code: {code}\n"
-        "hazards: []\n"
-        f"title: {scalar(title)}\n"
-        "severity: serious\n"
-        "harm: What it does to the patient.\n"
-        "control: What usually keeps it away.\n"
-        "sources: [{text: Unit policy., mark: common practice}]\n"
-        "not-checked: What this rule can't see.\n"
-        "# One of: never, becomes, before-doing (with require), at-the-end, order, never-longer, within, enough, match.\n"
-        "for-every: {v: {kind: vent}}\n"
-        "at-the-end: {shut: v}\n"
-        'message: "{v} is left open."\n'
-        'mend: "Shut {v} before the end of the card."\n'
-    )

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
-from stepwell.cli.new import KINDS, load_unit, named, one_of
+from stepwell.cli.new import KINDS, load_unit, named
+from stepwell.cli.questions import one_of
 from stepwell.source.files import shown
 
 if TYPE_CHECKING:

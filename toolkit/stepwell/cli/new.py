@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import argparse
 import re
-import sys
-from collections.abc import Callable
 from pathlib import Path
 
 from stepwell.authoring import starter
@@ -13,17 +11,29 @@ from stepwell.authoring.ids import mint
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.locate import UNIT_FILE, locate_unit
+from stepwell.cli.questions import Choice, Questions
 from stepwell.model.workspace import Workspace
 from stepwell.source.files import shown
 
 NAME = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
 KINDS, USES = ("routine", "emergency", "check"), ("read-and-do", "call-and-reply", "do-then-confirm")
-
-Ask = Callable[[str, str], str]
+_KINDS = (
+    Choice(word="routine", told="planned work, on as many pages as it needs"),
+    Choice(word="emergency", told="one side of A4, taken when something goes wrong"),
+    Choice(word="check", told="things that are looked at, such as at the change of shift"),
+)
+_USES = (
+    Choice(word="read-and-do", told="each line is read, then done"),
+    Choice(word="call-and-reply", told="one reads aloud, another does and answers"),
+    Choice(word="do-then-confirm", told="done from memory, then read and confirmed"),
+)
+_REGIONS = (Choice(word="eu"), Choice(word="uk"), Choice(word="us"), Choice(word="other"))
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
+    from stepwell.cli import new_rule
+
     parser = verbs.add_parser("new", help="begin a unit's folder, a procedure, a set or a rule", description=__doc__)
     what = parser.add_subparsers(title="what", metavar="WHAT", required=True)
     unit = what.add_parser("unit", help="a unit's folder with sets to adapt")
@@ -44,22 +54,19 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     procedure.add_argument("--kind", choices=KINDS, help="what sort of procedure it is")
     procedure.add_argument("--use", choices=USES, help="how the card is used")
     procedure.add_argument("--people", metavar="ROLES", help="roles, with commas between")
-    _unit_option(procedure)
+    unit_option(procedure)
     procedure.set_defaults(run=run_procedure)
     rig = what.add_parser("rig", help="a set, begun from one that there is")
     rig.add_argument("id", metavar="ID", help="such as adult-va")
     rig.add_argument("--from", dest="source", metavar="RIG", help="a set of the unit or of the tool to begin from")
     rig.add_argument("--title", metavar="TEXT", help="what people call it")
-    _unit_option(rig)
+    unit_option(rig)
     rig.set_defaults(run=run_rig)
-    rule = what.add_parser("rule", help="a hazard rule of the unit's own")
-    rule.add_argument("id", metavar="NAME", help="what is wrong, such as vent-left-open")
-    rule.add_argument("--title", metavar="TEXT", help="what is wrong, as a sentence")
-    _unit_option(rule)
-    rule.set_defaults(run=run_rule)
+    new_rule.add(what, unit_option)
 
 
-def _unit_option(parser: argparse.ArgumentParser) -> None:
+def unit_option(parser: argparse.ArgumentParser) -> None:
+    """``--unit WORKSPACE``."""
     parser.add_argument("--unit", default=".", metavar="WORKSPACE", help="the unit's folder (default: this one)")
 
 
@@ -71,9 +78,10 @@ def run_unit(args: argparse.Namespace, console: Console) -> int:
     folder = Path(args.folder).absolute()
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise UsageProblem(f"{shown(folder)} is there already, and not empty.", "Name a folder that is new.")
-    ask = asker(console)
-    name = args.name or ask("What is the unit called?", "--name")
-    region = args.region or ask("Where is it (eu, uk, us ...)? Cylinders differ.", "--region")
+    ask = Questions(console=console)
+    ask.need(name=args.name, region=args.region)
+    name = args.name or ask.text("What is the unit called?", "--name")
+    region = args.region or ask.one("Where is it? Cylinders differ.", "--region", _REGIONS, None)
     demo = data_dir("protocols")
 
     def build(aside: Path) -> None:
@@ -95,7 +103,12 @@ def run_unit(args: argparse.Namespace, console: Console) -> int:
             (aside / relative).write_text(text, encoding="utf-8", newline="\n")
 
     replace_dir(folder, build)
-    console.note(f"Made {shown(folder)}. Next: go through a set with `stepwell new rig`, then `stepwell new procedure`.")
+    sets = sum(1 for _ in (folder / "rigs").glob("*.yaml"))
+    console.note(f"Made {shown(folder)}, with {sets} sets to adapt in its folder rigs.")
+    console.note(
+        "Next, in that folder: stepwell new rig our-set (begin with the set most like yours), stepwell rig (draw it),"
+        " stepwell new procedure prime or stepwell import FILE.docx."
+    )
     return 0
 
 
@@ -103,22 +116,35 @@ def run_procedure(args: argparse.Namespace, console: Console) -> int:
     """Write procedures/ID.yaml; the procedure loads, prints and is marked as not checked."""
     workspace, root = load_unit(args.unit, console)
     name = named(args.id)
-    ask = asker(console)
-    rigs = tuple(rig.id for rig in workspace.rigs)
-    roles = tuple(role.id for role in workspace.unit.roles)
-    people = args.people or ask(f"Who does it? ({', '.join(roles)}; with commas between)", "--people")
+    ask = Questions(console=console)
+    if (root / "procedures" / f"{name}.yaml").exists():
+        raise UsageProblem(f"{shown(root / 'procedures' / f'{name}.yaml')} is there already.", "Choose another id.")
+    ask.need(
+        people=args.people,
+        title=args.title,
+        kind=args.kind,
+        rig=args.rig,
+        use_when=args.use_when,
+        do_not_use_when=args.do_not_use_when,
+    )
+    title = args.title or ask.text("What do people call it?", "--title")
+    kind = ask.one("What sort is it?", "--kind", _KINDS, args.kind)
+    rig = ask.one("Which set is it for?", "--rig", _of_rigs(workspace), args.rig)
+    roles = tuple(Choice(word=role.id, told=role.label) for role in workspace.unit.roles)
+    people = ask.several("Who does it?", "--people", roles, args.people) or (roles[0].word,)
+    usual = "call-and-reply" if len(people) > 1 else "read-and-do"
     new = starter.NewProcedure(
         id=name,
-        title=args.title or ask("What do people call it?", "--title"),
-        kind=args.kind or one_of(ask(f"What sort is it? ({', '.join(KINDS)})", "--kind"), KINDS),
-        rig=one_of(args.rig or ask(f"Which set is it for? ({', '.join(rigs)})", "--rig"), rigs),
-        use=args.use or ("call-and-reply" if "," in people else "read-and-do"),
-        people=tuple(one_of(role.strip(), roles) for role in people.split(",") if role.strip()) or roles[:1],
-        use_when=args.use_when or ask("When is it taken?", "--use-when"),
-        do_not_use_when=args.do_not_use_when or ask("When not?", "--do-not-use-when"),
+        title=title,
+        kind=kind,
+        rig=rig,
+        use=ask.one("How is the card used?", "--use", _USES, args.use, usual),
+        people=people,
+        use_when=args.use_when or ask.text("When is it taken?", "--use-when"),
+        do_not_use_when=args.do_not_use_when or ask.text("When must it not be used?", "--do-not-use-when"),
         step=mint(()),
     )
-    _write(root / "procedures" / f"{name}.yaml", starter.procedure_text(new), console)
+    write_new(root / "procedures" / f"{name}.yaml", starter.procedure_text(new), console)
     return 0
 
 
@@ -128,42 +154,27 @@ def run_rig(args: argparse.Namespace, console: Console) -> int:
 
     root = locate_unit(args.unit)
     name = named(args.id)
-    ask = asker(console)
+    ask = Questions(console=console)
+    ask.need(**{"from": args.source}, title=args.title)
     places = {path.stem: path for folder in (data_dir("protocols"), root) for path in (folder / "rigs").glob("*.yaml")}
-    known = tuple(sorted(places))
-    source = one_of(args.source or ask(f"Which set is most like it? ({', '.join(known)})", "--from"), known)
-    title = args.title or ask("What do people call it?", "--title")
+    known = tuple(Choice(word=stem, told=_title(path)) for stem, path in sorted(places.items()))
+    source = ask.one("Which set is most like yours?", "--from", known, args.source)
+    title = args.title or ask.text("What do people call yours?", "--title")
     text = starter.rig_text(places[source].read_text(encoding="utf-8"), name, title)
-    _write(root / "rigs" / f"{name}.yaml", text, console)
+    path = root / "rigs" / f"{name}.yaml"
+    write_new(path, text, console)
+    console.note(f"Go through it part by part beside the real set. stepwell rig {shown(path)} draws it.")
     return 0
 
 
-def run_rule(args: argparse.Namespace, console: Console) -> int:
-    """Write rules/NAME.yaml with the next free code."""
-    workspace, root = load_unit(args.unit, console)
-    name = named(args.id)
-    if any(rule.name == name for rule in workspace.rules):
-        raise UsageProblem(f"There is a rule {name!r} already.", "Give this one a name of its own.")
-    title = args.title or asker(console)("What is wrong, in one sentence?", "--title")
-    used = {rule.code for rule in workspace.rules}
-    code = next(code for n in range(1, 10_000) if (code := f"U{n:03d}") not in used)
-    _write(root / "rules" / f"{name}.yaml", starter.rule_text(name, code, title), console)
-    return 0
+def _title(path: Path) -> str:
+    """The title of a rig's file, as it stands there."""
+    lines = path.read_text(encoding="utf-8", errors="replace").splitlines()
+    return next((line.removeprefix("title:").strip(" \"'") for line in lines if line.startswith("title:")), "")
 
 
-def asker(console: Console) -> Ask:
-    """Asks on a terminal; elsewhere the answer must come as a flag, and UsageProblem names it."""
-
-    def ask(question: str, flag: str) -> str:
-        if not sys.stdin.isatty() or not console.live:
-            raise UsageProblem(f"Not told: {question}", f"Add {flag}.")
-        console.write(question + " ")
-        answer = sys.stdin.readline().strip()
-        if not answer:
-            raise UsageProblem("There was no answer.", f"Answer, or add {flag}.")
-        return answer
-
-    return ask
+def _of_rigs(workspace: Workspace) -> tuple[Choice, ...]:
+    return tuple(Choice(word=rig.id, told=rig.title) for rig in workspace.rigs)
 
 
 def named(text: str) -> str:
@@ -171,15 +182,6 @@ def named(text: str) -> str:
     if not NAME.fullmatch(text) or len(text) > 60:
         likely = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60]
         raise UsageProblem(f"{text!r} can't be an id.", f"Small letters, digits and hyphens, such as {likely or 'prime'}.")
-    return text
-
-
-def one_of(text: str, known: tuple[str, ...]) -> str:
-    """One of a few words. Raises UsageProblem."""
-    from stepwell.source.near import did_you_mean
-
-    if text not in known:
-        raise UsageProblem(f"There is no {text!r}.", did_you_mean(text, known, what="There are"))
     return text
 
 
@@ -194,7 +196,8 @@ def load_unit(folder: str, console: Console) -> tuple[Workspace, Path]:
     return loaded.workspace, root
 
 
-def _write(path: Path, text: str, console: Console) -> None:
+def write_new(path: Path, text: str, console: Console) -> None:
+    """Write a file that must not be there yet. Raises UsageProblem."""
     from stepwell.source.write import write_aside
 
     if path.exists():
