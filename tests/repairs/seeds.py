@@ -12,8 +12,22 @@ import yaml
 from tests.demo import PROTOCOLS
 
 TABLE = Path(__file__).parent / "seeded.yaml"
-HEAVY = ("prime-adult.yaml", "zero-fluid-line.yaml")
+HEAVY = ("prime-adult.yaml",)
 """Files whose search takes seconds; their faults are tried with the slow tests."""
+LATER = (
+    "clamps-and-look-forgotten-before-parting",
+    "cap-not-put-on",
+    "gas-never-turned-on",
+    "hold-asks-less",
+    "hold-deleted",
+)
+    "clamps-and-look-forgotten-before-parting",
+    "cap-not-put-on",
+    "gas-never-turned-on",
+    "hold-asks-less",
+    "hold-deleted",
+)
+"""Faults that are tried with the slow tests, too, since others of their sort are tried every time."""
 
 
 @dataclass(frozen=True)
@@ -23,6 +37,10 @@ class Seed:
     slip: bool
     first: tuple[tuple[str, str], ...]
     fault: tuple[tuple[str, str], ...]
+
+    @property
+    def slow(self) -> bool:
+        return self.file in HEAVY or self.name in LATER
 
     @property
     def procedure(self) -> str:
@@ -54,7 +72,8 @@ def seed(name: str) -> Seed:
 
 def planted(one: Seed, folder: Path, *, fault: bool = True) -> Path:
     """The file in a copy of the unit, with the fault in it or, for comparison, only made ready for it."""
-    shutil.copytree(PROTOCOLS, folder)
+    # A translation belongs to the steps as they are; that one has lost its step is another finding.
+    shutil.copytree(PROTOCOLS, folder, ignore=shutil.ignore_patterns("translations"))
     file = folder / "procedures" / one.file
     text = file.read_text(encoding="utf-8")
     for old, new in (*one.first, *(one.fault if fault else ())):

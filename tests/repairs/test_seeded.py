@@ -16,10 +16,16 @@ from stepwell.report.check import Options, check_procedure
 from stepwell.report.results import ProcedureReport, Status
 from stepwell.slips.find import find_slips
 from stepwell.source.workspace import load_workspace
-from tests.repairs.seeds import HEAVY, Seed, planted, seeds
+from tests.repairs.seeds import Seed, planted, seed, seeds
 
-LIGHT = tuple(one for one in seeds() if one.file not in HEAVY and not one.slip)
-SLOW = tuple(one for one in seeds() if one.file in HEAVY and not one.slip)
+
+def marked(*, slip: bool) -> list[object]:
+    """The faults of the table, the slow ones for the slow tests."""
+    return [
+        pytest.param(one, id=one.name, marks=[pytest.mark.nightly] if one.slow else [])
+        for one in seeds()
+        if one.slip is slip
+    ]
 
 
 def read(file: Path) -> tuple[Workspace, Procedure]:
@@ -29,8 +35,7 @@ def read(file: Path) -> tuple[Workspace, Procedure]:
     return loaded.workspace, next(one for one in loaded.workspace.procedures if one.id == file.stem)
 
 
-def report(file: Path) -> ProcedureReport:
-    workspace, procedure = read(file)
+def report(workspace: Workspace, procedure: Procedure) -> ProcedureReport:
     return check_procedure(workspace, procedure, clock=time.monotonic, options=Options(bites=False))
 
 
@@ -74,16 +79,15 @@ def nothing_weaker(before: Procedure, after: Procedure) -> None:
 
 def mended(one: Seed, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     sound = planted(one, tmp_path / "clean", fault=False)
-    clean = wrong(report(sound)) if one.first else set()
+    clean = wrong(report(*read(sound))) if one.first else set()
     file = planted(one, tmp_path / "unit")
-    text, (_, before) = file.read_text(encoding="utf-8"), read(file)
-    faulty = wrong(report(file))
-    assert faulty > clean, "the seed is a fault"
+    text, (unit, before) = file.read_text(encoding="utf-8"), read(file)
+    assert wrong(report(unit, before)) > clean, "the seed is a fault"
 
     assert main(["repair", str(file), "--no-cache", "--as-of", "2026-11-30", "--apply"]) == 0
     written = capsys.readouterr().out
-    new, (_, after) = file.read_text(encoding="utf-8"), read(file)
-    assert wrong(report(file)) <= clean
+    new, (unit, after) = file.read_text(encoding="utf-8"), read(file)
+    assert wrong(report(unit, after)) <= clean
     nothing_weaker(before, after)
     only_as_shown(text, new, written)
     others = sorted(path for path in file.parent.parent.rglob("*.yaml") if path != file)
@@ -105,41 +109,34 @@ def only_as_shown(old: str, new: str, shown: str) -> None:
     assert {f"-{line}" for line in gone} | {f"+{line}" for line in come} <= told
 
 
-@pytest.mark.parametrize("one", LIGHT, ids=lambda one: one.name)
+@pytest.mark.parametrize("one", marked(slip=False))
 def test_a_seeded_fault_is_mended(one: Seed, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     mended(one, tmp_path, capsys)
 
 
-@pytest.mark.nightly
-@pytest.mark.parametrize("one", SLOW, ids=lambda one: one.name)
-def test_a_seeded_fault_of_a_long_card_is_mended(one: Seed, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    mended(one, tmp_path, capsys)
-
-
-@pytest.mark.parametrize("one", [one for one in seeds() if one.slip], ids=lambda one: one.name)
+@pytest.mark.parametrize("one", marked(slip=True))
 def test_a_check_that_was_deleted_is_asked_for_again(one: Seed, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    clean = silent(planted(one, tmp_path / "clean", fault=False))
+    clean = silent(*read(planted(one, tmp_path / "clean", fault=False)))
     file = planted(one, tmp_path / "unit")
-    text, (_, before) = file.read_text(encoding="utf-8"), read(file)
-    assert silent(file) > clean, "the seed lets a slip pass"
+    text, (unit, before) = file.read_text(encoding="utf-8"), read(file)
+    assert silent(unit, before) - clean, "the seed lets a slip pass"
 
     assert main(["repair", str(file), "--slips", "--no-cache", "--as-of", "2026-11-30", "--apply"]) == 0
-    new, (_, after) = file.read_text(encoding="utf-8"), read(file)
-    assert silent(file) <= clean
-    assert not wrong(report(file))
+    new, (unit, after) = file.read_text(encoding="utf-8"), read(file)
+    assert silent(unit, after) <= clean
+    assert not wrong(report(unit, after))
     nothing_weaker(before, after)
     only_as_shown(text, new, capsys.readouterr().out)
 
 
-def silent(file: Path) -> set[tuple[str, str]]:
-    workspace, procedure = read(file)
+def silent(workspace: Workspace, procedure: Procedure) -> set[tuple[str, str]]:
     found = find_slips(workspace, procedure, clock=time.monotonic)
     assert found is not None
     return {(slip.step, slip.sort.value) for slip in found.slips if slip.fatal_silent}
 
 
 def test_without_being_told_to_the_tool_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    file = planted(LIGHT[0], tmp_path / "unit")
+    file = planted(seed("gas-before-flow"), tmp_path / "unit")
     text = file.read_bytes()
     assert main(["repair", str(file), "--no-cache", "--as-of", "2026-11-30"]) == 1
     shown = " ".join(capsys.readouterr().out.split())
