@@ -21,12 +21,6 @@ LATER = (
     "hold-asks-less",
     "hold-deleted",
 )
-    "clamps-and-look-forgotten-before-parting",
-    "cap-not-put-on",
-    "gas-never-turned-on",
-    "hold-asks-less",
-    "hold-deleted",
-)
 """Faults that are tried with the slow tests, too, since others of their sort are tried every time."""
 
 
