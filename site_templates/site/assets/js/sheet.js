@@ -1,4 +1,6 @@
 /* ---- A procedure: what it takes to go through it step by step is loaded when that is wanted, or was under way. ---- */
+/* Some browsers bring ticks back with a reload, and a tick of an earlier time must not pass for one of now. */
+all(".tick input").forEach(function (box) { box.checked = false; });
 var start = $("#walk-start");
 if (start) {
   var walk = function () {
