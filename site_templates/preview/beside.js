@@ -22,7 +22,7 @@ function nothing(view) {
 
 function finding(one, state) {
   return h("article", { class: `finding ${one.severity}${one.old ? " old" : ""}` },
-    h("p", { class: "signal" }, h("b", {}, one.signal), one.set ? h("span", {}, one.set) : null, h("span", {}, one.old ? "in the last version that was checked" : one.line ? `line ${one.line}` : "")),
+    h("p", { class: "signal" }, h("b", {}, one.signal), one.set ? h("span", {}, one.set) : null, h("span", {}, one.old ? "in the last version that was checked" : one.line ? (one.file === state.view.file ? `line ${one.line}` : `${one.file.split("/").at(-1)}, line ${one.line}`) : "")),
     h("p", { class: "message" }, coded(one.message)),
     one.mend ? h("p", { class: "mend" }, h("b", {}, "To mend: "), coded(one.mend)) : null,
     one.waived ? h("p", {}, `Waived by ${one.waived}`) : null,

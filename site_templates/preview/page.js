@@ -119,7 +119,7 @@ function broken() {
 
 function drawVerdict() {
   const { view } = state;
-  const fine = view.fresh && !view.checking;
+  const fine = view.fresh && !view.checking && !view.partial;
   const shown = view.verdicts.map((one) => h("div", { class: `told ${fine ? one.state : "old"}` },
     one.set ? h("p", { class: "quiet" }, one.set) : null, h("p", { class: "headline" }, one.headline), h("p", { class: "limits" }, one.limits),
     one.reasons.length ? h("ul", { class: "reasons" }, one.reasons.map((reason) => h("li", {}, `Not decided: ${reason.text}. `, reason.steps.map((id) => h("button", { type: "button", class: "light", onclick: () => chooseStep(id) }, `Go to step ${steps(view.rows).find((row) => row.id === id)?.mark ?? ""}`))))) : null,
@@ -127,6 +127,7 @@ function drawVerdict() {
       h("summary", {}, `${count(one.rules.length, "rule")} looked at; ${one.silent} more do not apply`), h("ul", {}, one.rules.map((rule) => h("li", {}, h("b", {}, rule.title), ` ${rule.words}`)))) : null));
   const now = view.trouble ? `The check itself failed (${view.trouble}). Nothing is decided.`
     : view.checking ? "The orders are being searched ..."
+    : view.fresh && view.partial ? "Some of the unit's files could not be read, so this is not a full check. What is wrong with them stands at “The procedure as a whole”."
     : view.fresh ? ""
     : view.verdicts.length ? "Not checked as it stands; mend what is found. The verdict below is on the last version that could be checked." : "Not checked: mend what is found first.";
   byId("verdict").replaceChildren(h("p", { class: "now", role: "status" }, now), ...shown);

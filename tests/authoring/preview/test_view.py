@@ -99,3 +99,15 @@ def test_the_list_of_procedures_names_every_file(demo: Caller) -> None:
     named = demo.get("unit").json["procedures"]
     assert [one["name"] for one in named] == sorted(path.stem for path in Path(demo.root, "procedures").glob("*.yaml"))
     assert all(one["usable"] for one in named)
+
+
+def test_a_rule_that_cannot_be_read_leaves_no_full_check(demo: Caller) -> None:
+    assert not demo.view("gas-lost")["partial"]
+    rules = demo.root / "rules"
+    rules.mkdir(exist_ok=True)
+    (rules / "own.yaml").write_text("rule: own\ncode: U001\nnever: {open: nothing-there\n", encoding="utf-8")
+    until = time.monotonic() + 20
+    while not (found := demo.view("gas-lost"))["partial"]:
+        assert time.monotonic() < until
+        time.sleep(0.02)
+    assert "own.yaml" in str(next(one for one in found["findings"] if one["unusable"])["file"])

@@ -28,6 +28,7 @@ def told_finding(finding: Finding, marks: Mapping[str, str], moment: str = "") -
         "mend": finding.mend,
         "line": span.line if span else 0,
         "column": span.column if span else 0,
+        "file": span.path if span else "",
         "waived": finding.waived,
         "unusable": finding.unusable,
         "related": [

@@ -110,6 +110,8 @@ def view(desk: Desk, name: str) -> Json | None:
         "seconds": 0.0 if judged is None else round(judged.seconds, 3),
     }
     here = [*file.faults, *(() if loaded is None else findings_of_input(loaded, path, desk.root))]
+    # A rule that could not be read was not looked at: whatever was found, it was no full check.
+    found["partial"] = any(finding.unusable for finding in here)
     items = [(finding, told_finding(finding, {})) for finding in dict.fromkeys(here)]
     marks: dict[str, str] = {}
     if judged is not None:
