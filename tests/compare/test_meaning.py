@@ -235,7 +235,7 @@ def test_a_procedure_that_now_does_harm_is_said_to_have_no_comparable_slips() ->
 
 
 def test_a_waiver_a_longer_one_and_another_policy_are_weakenings() -> None:
-    unit = demo.workspace()
+    unit = replace(demo.workspace(), waivers=())
     rule = unit.rules[0].name
     waiver = Waiver(rule=rule, procedure="connect-va", reason="Under review.", by="specialist", until=date(2026, 12, 31))
     waived = replace(unit, waivers=(waiver,))
@@ -268,3 +268,18 @@ def test_fewer_approvals_a_new_signer_and_minutes_are_weakenings() -> None:
         assert not any(
             one.weaker for one in edits_between(reviewed(changed), reviewed(policy)).edits if one.sort.value != "removed"
         )
+
+
+def test_a_signer_without_any_role_is_told_and_the_reverse_is_weaker() -> None:
+    """Found by the ten thousand mutations: a list of words that is empty was taken for a list of things."""
+    one = demo.workspace()
+    policy = one.unit.review
+    assert policy is not None
+    bare = replace(policy, signers=tuple(replace(who, roles=()) for who in policy.signers))
+    less = replace(one, unit=replace(one.unit, review=bare))
+    found = edits_between(one, less)
+    assert found.undisclosed == ()
+    assert {edit.field for edit in found.edits} == {"roles"}
+    back = edits_between(less, one)
+    assert back.undisclosed == ()
+    assert all("may now approve as" in edit.weaker[0] for edit in back.edits)

@@ -80,6 +80,11 @@ WHEN_ADDED = {"waiver": "a rule is waived", "signer": "one more may approve"}
 
 def weaker_field(sort: str, field: str, old: Any, new: Any, speak: Speaker) -> w.Why:
     """Why the change of one field is a weakening; empty if it is none."""
+    # A thing that became one of another sort has not the field at all on one side.
+    if isinstance(old, tuple) and new is None:
+        new = ()
+    if isinstance(new, tuple) and old is None:
+        old = ()
     test = TABLE.get((sort, field))
     if test is not None:
         return test(old, new, speak)

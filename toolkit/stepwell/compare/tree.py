@@ -19,6 +19,7 @@ PAIR_FIELDS = ("data", "words", "refs", "avoid", "policy")
 """Fields that are mappings in the file and pairs in the model; their order means nothing."""
 NOT_CONTENT = ("path", "root", "span")
 _KNOWN: dict[type, tuple[str, ...]] = {}
+_CHILDREN: dict[type, frozenset[str]] = {}
 _CAPITAL = re.compile(r"(?<=[a-z])(?=[A-Z])")
 
 
@@ -68,6 +69,17 @@ def content_fields(cls: type[Any]) -> tuple[str, ...]:
     return known
 
 
+def _child_fields(cls: type[Any]) -> frozenset[str]:
+    """Fields that hold things, by their types: a list of words of the same name is a value, also when it is empty."""
+    known = _CHILDREN.get(cls)
+    if known is None:
+        known = frozenset(
+            spec.name for spec in fields(cls) if spec.name in CHILD_SLOTS and not str(spec.type).startswith("tuple[str")
+        )
+        _CHILDREN[cls] = known
+    return known
+
+
 def node_of(value: Any, slot: str = "") -> Node:
     """The tree of a dataclass of the model."""
     found: list[tuple[str, Any]] = []
@@ -76,7 +88,7 @@ def node_of(value: Any, slot: str = "") -> Node:
         inner = getattr(value, name)
         if name == CHILD and is_dataclass(inner):
             children.append(node_of(inner, name))
-        elif name in CHILD_SLOTS and isinstance(inner, tuple) and all(is_dataclass(one) for one in inner):
+        elif name in _child_fields(type(value)) and isinstance(inner, tuple) and all(is_dataclass(one) for one in inner):
             children.extend(node_of(one, name) for one in inner)
         elif name == CHILD and inner is None:
             continue

@@ -77,7 +77,7 @@ def fewer_procedures(old: tuple[str, ...], new: tuple[str, ...], _: Speaker) -> 
 
 def milder(old: Any, new: Any, _: Speaker) -> Why:
     """A lower severity."""
-    return (f"called {new.word} instead of {old.word}",) if new < old else ()
+    return (f"called {new.word} instead of {old.word}",) if old is not None and new is not None and new < old else ()
 
 
 def less_certain(old: Any, new: Any, _: Speaker) -> Why:
