@@ -5,8 +5,8 @@ root.classList.add("js");
 var copy = $("[data-copy]"), limit = Number(copy.dataset.limit);
 var age = Math.floor((Date.now() - Date.parse(copy.dataset.copy + "T00:00:00Z")) / 864e5);
 var stale = !(age >= -1 && age <= limit);
-$("[data-age]").textContent = age < -1 ? " (this device’s clock is wrong)"
-  : age < 1 ? "" : age === 1 ? " (1 day old)" : " (" + age + " days old)";
+$("[data-age]").textContent = age < -1 ? " (" + tr("this device’s clock is wrong") + ")"
+  : age < 1 ? "" : age === 1 ? " (" + tr("1 day old") + ")" : " (" + age + " " + tr("days old") + ")";
 if (stale) { root.classList.add("stale"); }
 
 document.addEventListener("keydown", function (event) {

@@ -7,7 +7,7 @@ if (box) {
     var script = document.createElement("script");
     script.src = box.dataset.src;
     script.onload = function () { state = 2; show(); };
-    script.onerror = function () { state = 0; count.textContent = "Search could not be loaded. Use the lists below."; };
+    script.onerror = function () { state = 0; count.textContent = tr("Search could not be loaded. Use the lists below."); };
     document.head.appendChild(script);
   };
   var show = function () {
@@ -15,12 +15,12 @@ if (box) {
     var hits = window.stepwellFind(box.value);
     list.textContent = "";
     document.body.classList.toggle("finding", hits !== null);
-    if (hits === null) { count.textContent = box.value ? "Type one more letter." : ""; return; }
+    if (hits === null) { count.textContent = box.value ? tr("Type one more letter.") : ""; return; }
     hits.forEach(function (hit) {
       var link = document.createElement("a"), kind = document.createElement("span"), name = document.createElement("b"), use = document.createElement("small");
       link.href = base + hit.href;
       kind.className = "kind";
-      kind.textContent = hit.kind;
+      kind.textContent = tr(hit.kind);
       name.textContent = hit.title;
       use.textContent = hit.use || "";
       link.append(kind, name, use);
@@ -29,8 +29,8 @@ if (box) {
       row.appendChild(link);
       list.appendChild(row);
     });
-    count.textContent = !hits.length ? "Nothing found. Try another word, or the lists below."
-      : hits.length === 1 ? "1 found" : hits.length + " found";
+    count.textContent = !hits.length ? tr("Nothing found. Try another word, or the lists below.")
+      : hits.length + " " + tr("found");
   };
   box.addEventListener("focus", load);
   box.addEventListener("input", function () { load(); show(); });

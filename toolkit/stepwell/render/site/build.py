@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -13,19 +13,22 @@ from stepwell.diagnostics.severity import Severity
 from stepwell.model.workspace import Workspace
 from stepwell.publish.build import build_sheet
 from stepwell.publish.shelf import NOTHING_RELEASED, Shelf
+from stepwell.publish.translated import in_language, language_of
 from stepwell.quantities.sum_table import sums
 from stepwell.render.site.bundles import SHEET, bundles, loaded
-from stepwell.render.site.drawn import draw_all
+from stepwell.render.site.drawn import Drawn, draw_all
 from stepwell.render.site.environment import environment
+from stepwell.render.site.languages import find_of
 from stepwell.render.site.mkdocs_site import publish
 from stepwell.render.site.one_file import card_style
 from stepwell.render.site.overview_pages import overview
 from stepwell.render.site.pages import Library, render_pages
 from stepwell.render.site.paths import card_href, slug
-from stepwell.render.site.search_index import index_script, procedure_entry, rule_entry, sum_entry
+from stepwell.render.site.search_index import Entry, index_script, procedure_entry, rule_entry, sum_entry
 from stepwell.render.site.sum_script import sums_script
 from stepwell.report.results import CheckReport
 from stepwell.resources import data_dir
+from stepwell.source.read_fixed_words import fixed_words
 
 HEAVIEST_PAGE = 60 * 1024
 """Bytes that a page may weigh with its font, style and script; a phone on a ward's network has to load it in a moment."""
@@ -68,9 +71,14 @@ def build_site(
         shelf=shelf,
         card_style=card_style(source / "assets"),
         overview=overview(workspace, shelf, as_of, _tool()),
+        codes=("en", *(code for code in workspace.unit.languages if code != "en")),
     )
     assets = _assets(source, library) | drawn.files | dict(library.overview.files)
     pages = render_pages(library, environment(source / "pages"))
+    for code in library.codes[1:]:
+        there = _in_language(library, code)
+        pages |= render_pages(there, environment(source / "pages"))
+        assets[f"assets/{find_of(code)}"] = _search(source, there, [])
     publish(pages, assets, name=workspace.unit.name, theme=source / "mkdocs", out=out, as_of=as_of)
     return SiteResult(
         pages=tuple(sorted(pages)),
@@ -82,15 +90,32 @@ def _assets(source: Path, library: Library) -> dict[str, bytes]:
     folder = source / "assets"
     assets = bundles(folder, sums_script(sums()))
     synonyms = library.workspace.unit.synonyms
-    entries = [procedure_entry(sheet, card_href(sheet), synonyms) for sheet in library.sheets]
-    entries += [rule_entry(rule, f"rules/{slug(rule.name)}.html", synonyms) for rule in library.workspace.rules]
+    entries = [rule_entry(rule, f"rules/{slug(rule.name)}.html", synonyms) for rule in library.workspace.rules]
     entries += [sum_entry(one, f"sums/{one.formula.name}.html", synonyms) for one in sums()]
-    engine = (source / "vendor" / "minisearch.min.js").read_text(encoding="utf-8")
-    search = (folder / "js" / "search.js").read_text(encoding="utf-8")
-    assets["assets/find.js"] = (engine + index_script(entries) + search).encode()
+    assets["assets/find.js"] = _search(source, library, entries)
     for name in ("minisearch.LICENSE.txt", "atkinson-hyperlegible-next.OFL.txt"):
         assets[f"assets/{name}"] = (source / "vendor" / name).read_bytes()
     return assets
+
+
+def _search(source: Path, library: Library, besides: list[Entry]) -> bytes:
+    """The search with its entries: the procedures in the language of the library, and what is given besides."""
+    synonyms = library.workspace.unit.synonyms if library.language.english else ()
+    entries = [procedure_entry(sheet, card_href(sheet), synonyms) for sheet in library.sheets]
+    engine = (source / "vendor" / "minisearch.min.js").read_text(encoding="utf-8")
+    search = (source / "assets" / "js" / "search.js").read_text(encoding="utf-8")
+    return (engine + index_script([*entries, *besides]) + search).encode()
+
+
+def _in_language(library: Library, code: str) -> Library:
+    """The library in another language. No card in it is released, so every page of it is a draft; see LEDGER.md."""
+    language = language_of(library.workspace, fixed_words(code))
+    space = in_language(library.workspace, language)
+    reports = library.reports
+    sheets = tuple(
+        build_sheet(space, one, reports.get(one.id), library.as_of, language=language) for one in space.procedures
+    )
+    return replace(library, workspace=space, sheets=sheets, language=language, drawn=Drawn())
 
 
 def _heavy(cards: Mapping[str, str], assets: Mapping[str, bytes]) -> tuple[Finding, ...]:

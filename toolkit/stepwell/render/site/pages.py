@@ -14,13 +14,15 @@ from stepwell.model.language import ENGLISH, Language
 from stepwell.model.procedure import Procedure
 from stepwell.model.rule import Rule
 from stepwell.model.workspace import Workspace
-from stepwell.publish.notice import SAFETY_NOTICE
+from stepwell.publish.notice import notice_lines
 from stepwell.publish.numbering import marks_of
 from stepwell.publish.sheet import Sheet, spoken
 from stepwell.publish.shelf import Shelf
 from stepwell.publish.timing import timings
+from stepwell.render.cards.page_data import untranslated_line
 from stepwell.render.site.bundles import SHEET, SITE
 from stepwell.render.site.drawn import Drawn
+from stepwell.render.site.languages import find_of, home_of, other_pages, script_words
 from stepwell.render.site.one_file import CardStyle
 from stepwell.render.site.overview_pages import Overview, overview_pages
 from stepwell.render.site.page import Page
@@ -49,6 +51,8 @@ class Library:
     card_style: CardStyle
     overview: Overview
     language: Language = ENGLISH
+    codes: tuple[str, ...] = ("en",)
+    """Every language that the site is in."""
 
     @property
     def reports(self) -> Mapping[str, ProcedureReport]:
@@ -83,6 +87,7 @@ def render_pages(library: Library, env: Environment) -> dict[str, str]:
     for path, template, page, context in _pages(library):
         base = "../" * path.count("/")
         full = {"path": path, "base": base, "bundle": SITE, "draft": True, "draft_note": "", "version": "", "id": "", **page}
+        full["others"] = other_pages(path, library.language.code, library.codes)
         made[path] = env.get_template(template).render(
             site=site, page=full, t=say, language=library.language, **{"alone": False, **context}
         )
@@ -98,7 +103,13 @@ def _pages(library: Library) -> Iterator[Page]:
         "routines": by_kind["routine"],
         "checks": by_kind["check"],
     }
-    yield "index.html", "home.html", {"title": "Procedures", "draft": draft}, groups
+    home: dict[str, object] = {"title": library.language.say("site", "Procedures"), "draft": draft}
+    yield home_of(library.language.code), "home.html", home, groups
+    if not library.language.english:
+        # What the committee reads, and the sums, are in English alone; pages in other languages lead there.
+        for sheet in library.sheets:
+            yield from _procedure(sheet, library)
+        return
     yield "about.html", "about.html", {"title": "About this copy", "draft": draft}, _about(library, cards)
     yield "rules.html", "rules.html", {"title": "Rules", "draft": draft}, {"groups": _rule_groups(library)}
     yield from sum_pages(draft=draft)
@@ -114,7 +125,8 @@ def _pages(library: Library) -> Iterator[Page]:
 def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
     report = library.reports.get(sheet.id)
     procedure = next((one for one in library.workspace.procedures if one.id == sheet.id), None)
-    changes = {picture.step: picture.changes for picture in report.pictures} if report else {}
+    # What changes in the circuit is told in English, so pages in other languages leave it to the English page.
+    changes = {one.step: one.changes for one in report.pictures} if report and library.language.english else {}
     marks = _marks(procedure)
     page: dict[str, object] = {
         "title": sheet.title,
@@ -126,7 +138,8 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
     context: dict[str, object] = {
         "sheet": sheet,
         "slug": slug(sheet.id),
-        "kind": _KIND_WORDS.get(sheet.kind, sheet.kind),
+        "kind": library.language.say("site", _KIND_WORDS.get(sheet.kind, sheet.kind)),
+        "in_english": untranslated_line(sheet.in_english, library.language),
         "checked": bool(report and report.checked),
         "route": route_of(sheet.items),
         "marks": marks,
@@ -140,6 +153,8 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
     yield card_href(sheet), "procedure.html", {**page, "bundle": SHEET}, {**context, "one_file": _aside(sheet)}
     if one_file_href(sheet):
         yield one_file_href(sheet), "one_file.html", page, {**context, **_alone(sheet, library)}
+    if not library.language.english:
+        return
     told = {"sheet": sheet, "slug": slug(sheet.id), "told": tell(report, marks, library.drawn.moments)}
     check_page = {**page, "title": f"How the order was checked: {sheet.title}"}
     yield f"check/{slug(sheet.id)}.html", "check.html", check_page, told
@@ -182,7 +197,8 @@ def _line(sheet: Sheet, library: Library) -> CardLine:
         use=use,
         href=card_href(sheet),
         one_file=one_file_href(sheet),
-        status=("draft" if sheet.status.draft else "released") + (f", {note[0].lower()}{note[1:]}" if note else ""),
+        status=library.language.say("site", "draft" if sheet.status.draft else "released")
+        + (f", {note[0].lower()}{note[1:]}" if note else ""),
         draft=sheet.status.draft,
         released=card.version,
         code=card.code,
@@ -192,19 +208,23 @@ def _line(sheet: Sheet, library: Library) -> CardLine:
 
 def _note(sheet: Sheet, library: Library) -> str:
     """What the status of a page must add: the card that is in force instead, and what stands against this one."""
-    card = library.shelf.card(sheet.id)
-    said = [f"The card in force is version {card.version}"] if card.version and card.mark is None else []
-    said += ["Withdrawn. Take every copy down"] if card.withdrawn else []
-    verdict = _verdict_note(library.reports.get(sheet.id))
+    card, say = library.shelf.card(sheet.id), partial(library.language.say, "site")
+    other = bool(card.version) and (card.mark is None or not library.language.english)
+    said = [say("The card in force is version {version}", version=card.version)] if other else []
+    said += [say("Withdrawn. Take every copy down")] if card.withdrawn else []
+    verdict = _verdict_note(library.reports.get(sheet.id), library.language)
     return ". ".join((*said, verdict) if verdict else said)
 
 
-def _verdict_note(report: ProcedureReport | None) -> str:
+def _verdict_note(report: ProcedureReport | None, language: Language) -> str:
     """What the status must add to "draft": anything violated, undecided, or found besides."""
     if report is None or not report.checked:
-        return "Order not checked"
+        return language.say("site", "Order not checked")
     violated = sum(verdict.status is Status.VIOLATED for verdict in report.verdicts)
     undecided = sum(verdict.status is Status.NOT_DECIDED for verdict in report.verdicts)
+    if not language.english:
+        found = violated + undecided + len(report.against)
+        return language.say("site", "{count} things to mend, see the check", count=str(found)) if found else ""
     said = [f"{count(violated, 'rule')} broken"] if violated else []
     said += [f"{undecided} undecided"] if undecided else []
     said += [count(len(report.against), "fault")] if report.against else []
@@ -215,12 +235,15 @@ def _site(library: Library) -> dict[str, object]:
     unit = library.workspace.unit
     return {
         "unit": unit.name,
-        "lang": "en",
+        "lang": library.language.code,
+        "home": home_of(library.language.code),
+        "find": find_of(library.language.code),
+        "says": script_words(library.language),
         "as_of": library.as_of.isoformat(),
         "day": library.language.day(library.as_of),
         "limit": library.shelf.copy_limit,
         "trouble": library.shelf.trouble,
-        "safety": " ".join(SAFETY_NOTICE),
+        "safety": " ".join(notice_lines("", library.language)),
         "notice": unit.notice.strip(),
         "tool": library.tool,
     }
