@@ -1,4 +1,4 @@
-"""Print how many mistakes of the bank are told rightly: ``python -m tests.authoring.mistakes [-v] [NAME...]``."""
+"""Print how many mistakes are told rightly: ``python -m tests.authoring.mistakes [-v] [--kept-back] [NAME...]``."""
 
 from __future__ import annotations
 
@@ -12,9 +12,10 @@ from tests.authoring.mistakes.bank import mistakes
 
 def main(words: list[str]) -> None:
     """Ask about every mistake, or those named, and print the rates; with ``-v`` what was said to each."""
-    names = [word for word in words if word != "-v"]
+    names = [word for word in words if not word.startswith("-")]
+    bank = mistakes("kept_back" if "--kept-back" in words else "bank")
     with tempfile.TemporaryDirectory() as folder:
-        answers = [ask(one, Path(folder)) for one in mistakes() if not names or one.name in names]
+        answers = [ask(one, Path(folder)) for one in bank if not names or one.name in names]
     for answer in answers:
         if "-v" in words or not answer.right or answer.schema is False:
             show(answer)

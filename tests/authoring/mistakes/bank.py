@@ -40,9 +40,9 @@ class Mistake:
         return all(any(word.lower() in low for word in words) for words in self.mend)
 
 
-def mistakes() -> tuple[Mistake, ...]:
-    """All of them, in the order of the bank."""
-    rows: list[dict[str, Any]] = yaml.safe_load((HERE / "bank.yaml").read_text(encoding="utf-8"))
+def mistakes(name: str = "bank") -> tuple[Mistake, ...]:
+    """All of a file beside this one, in its order."""
+    rows: list[dict[str, Any]] = yaml.safe_load((HERE / f"{name}.yaml").read_text(encoding="utf-8"))
     return tuple(_mistake(row) for row in rows)
 
 
