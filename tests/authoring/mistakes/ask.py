@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import json
+import re
+import time
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -13,6 +15,8 @@ from typing import Any
 from jsonschema import Draft7Validator
 from jsonschema.exceptions import ValidationError
 
+from stepwell.authoring.preview.desk import Desk
+from stepwell.authoring.preview.view import view
 from stepwell.cli import layers
 from stepwell.cli.console import console_of
 from stepwell.cli.locate import locate
@@ -74,9 +78,9 @@ def ask(mistake: Mistake, folder: Path) -> Answer:
         more=max(len(told) - 1, 0),
         right_line=line in mistake.lines,
         right_mend=mistake.said(mend),
-        plain=not any(word in f"{message} {mend}".lower() for word in JARGON),
+        plain=not set(JARGON) & set(re.findall(r"[a-z]+", f"{message} {mend}".lower())),
         terminal=_in_terminal(render_check(report, console.look), path, line, mend),
-        page=first is not None and _in_page(first, line, mend),
+        page=first is not None and _in_page(first, line, mend) and _on_page(path, line, mend),
         schema=_schema_right(mistake, marked) if mistake.schema else None,
         marked=tuple(f"{at}: {words}" for at, words in marked),
     )
@@ -107,6 +111,26 @@ def _ascii(text: str) -> str:
 def _in_page(finding: Finding, line: int, mend: str) -> bool:
     shown = json.loads(json.dumps(finding_document(finding)))
     return bool(shown["line"] == line and shown["mend"] == mend and mend)
+
+
+def _on_page(path: Path, line: int, mend: str) -> bool:
+    """What the page of `stepwell preview` shows first of a procedure; other files have no page of their own."""
+    if path.parent.name != "procedures":
+        return True
+    desk = Desk(root=path.parent.parent.resolve(), as_of=AS_OF)
+    desk.start()
+    try:
+        desk.want(path.stem)
+        for _ in range(400):
+            found = view(desk, path.stem)
+            if found is not None and not found["checking"]:
+                break
+            time.sleep(0.02)
+        shown = found["findings"] if found is not None else []
+        told = [one for one in shown if isinstance(shown, list) and not one["waived"]] if isinstance(shown, list) else []
+        return bool(told) and told[0]["line"] == line and told[0]["mend"] == mend
+    finally:
+        desk.stop()
 
 
 @cache

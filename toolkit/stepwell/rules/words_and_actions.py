@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import takewhile
+from itertools import permutations, takewhile
 
 from stepwell.circuit.catalogue import VERBS
 from stepwell.circuit.entry import Arity, Verb
@@ -86,8 +86,8 @@ class _Check:
             name = self._label(part)
             # At the end of the list of words stands the nearest one, which is what the reader is told to do.
             told = f"The words say “{acted} … {name}”" if acted else f"The words name {name}"
-            verb = self._verb_of(acted, part)
-            what = f"`{{{verb}: {part}}}` to `do`" if verb else f"{name} to `do` or `expect`"
+            action = self._action_of(acted, part, spoken)
+            what = f"`{action}` to `do`" if action else f"{name} to `do` or `expect`"
             mend = f"Add {what}, or take {name} out of `say`."
             yield f"{told}, but the step neither does anything to it nor expects anything of it.", mend, step.say_span
 
@@ -158,11 +158,20 @@ class _Check:
 
         return sum(like(other) for other in actions) > 1
 
-    def _verb_of(self, word: str | None, part: str) -> str | None:
-        """The verb that the word means for such a part."""
-        kind = self.kinds.get(part)
-        verbs = (verb for verb in self.verbs.values() if len(verb.pairs) == 1 and kind in verb.pairs[0])
-        return next((verb.name for verb in verbs if word in verb.words), None)
+    def _action_of(self, word: str | None, part: str, spoken: tuple[_Named, ...]) -> str | None:
+        """The action that the word means: of this part, or of it and another one that is named."""
+        for verb in self.verbs.values():
+            if word not in verb.words:
+                continue
+            if len(verb.pairs) == 1 and self.kinds.get(part) in verb.pairs[0]:
+                return f"{{{verb.name}: {part}}}"
+            for first, second in permutations(dict.fromkeys(named.part for named in spoken), 2):
+                fits = len(verb.pairs) == 2 and all(
+                    self.kinds.get(one) in kinds for one, kinds in zip((first, second), verb.pairs, strict=True)
+                )
+                if fits and part in (first, second):
+                    return f"{{{verb.name}: [{first}, {second}]}}"
+        return None
 
     def _words_for(self, part: str) -> frozenset[str]:
         """Leading words of every verb that can be done to a part of this kind."""

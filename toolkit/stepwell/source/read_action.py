@@ -126,6 +126,9 @@ def _options(node: Mapping, verb: Verb, scope: Scope) -> Options:
         spec = specs.get(entry.key)
         if spec is None:
             mend = did_you_mean(entry.key, specs, what="It has") or "It has no options."
+            if isinstance(entry.value, Scalar) and entry.value.value is None and entry.key in (scope.parts or {}):
+                both = f"{as_written(node.entries[verb.name].value)}, {entry.key}"
+                mend = f"Put parts that belong together in brackets: `{{{verb.name}: [{both}]}}`."
             scope.notes.add(
                 faults.UNKNOWN_KEY, entry.key_span, f"{quote(entry.key)} means nothing with {quote(verb.name)}.", mend
             )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -132,6 +133,8 @@ class Scope:
             mend = f"{quote(name)} is a number of the unit; a part is needed here."
         elif self.roles is not None and name in self.roles and nearest(name, known) is None:
             mend = f"{quote(name)} is a role; a part is needed here."
+        elif len(several := [one for one in re.split(r"\s*(?:,|&|\band\b)\s*", name) if one in known]) > 1:
+            mend = f"Write them in brackets: `[{', '.join(several)}]`."
         elif labelled:
             mend = f"Write its id, {quote(labelled)}; {quote(name)} is the label that is printed."
         elif others and self.rig:

@@ -12,6 +12,8 @@ _BARE_PAIR = re.compile(
     r"(?P<inner>[a-z][\w-]*: [^\s{\[].*)"
 )
 _NO_COMMA = re.compile(r"(?P<before>.*[{,]\s*[\w-]+: (?P<value>[^,{}\[\]\"']*?)) (?P<key>[a-z][\w-]*): .*")
+_BARE_KEY = re.compile(r"(?P<before>\s*(?:- )*)(?P<key>[a-z][a-z-]*)")
+_DASHED = re.compile(r"(?P<before>\s*)- [\w-]+:(?: .*)?")
 _OPENED = re.compile(r"(?P<before>\s*(?:- )*(?:[\w-]+: )?)\"[^\"]*")
 
 
@@ -31,7 +33,7 @@ def slip_before(lines: list[str], stopped: int, begun: int) -> Slip | None:
         found = _in_line(lines[number].rstrip(), number + 1, exact=number in (stopped, begun))
         if found is not None:
             return found
-    return _quote_open(lines, stopped)
+    return _bare_key(lines, stopped) or _dash_too_many(lines, stopped) or _quote_open(lines, stopped)
 
 
 def _in_line(line: str, number: int, *, exact: bool) -> Slip | None:
@@ -73,3 +75,34 @@ def _quote_open(lines: list[str], stopped: int) -> Slip | None:
         if line.count('"') % 2:
             return None
     return None
+
+
+def _bare_key(lines: list[str], stopped: int) -> Slip | None:
+    """A key without its colon, above the lines that belong to it."""
+    for number in range(min(stopped, len(lines) - 1), max(stopped - 2, -1), -1):
+        match = _BARE_KEY.fullmatch(lines[number].rstrip())
+        below = lines[number + 1] if number + 1 < len(lines) else ""
+        if match is not None and len(below) - len(below.lstrip()) > len(match["before"]):
+            return Slip(
+                line=number + 1,
+                column=match.end() + 1,
+                message=f"There is no colon after `{match['key']}`.",
+                mend=f"Write `{match['key']}:`.",
+            )
+    return None
+
+
+def _dash_too_many(lines: list[str], stopped: int) -> Slip | None:
+    """The first of several lines has a dash, and the next, just below it, has none."""
+    if not 0 < stopped < len(lines):
+        return None
+    above, here = lines[stopped - 1].rstrip(), lines[stopped]
+    match = _DASHED.fullmatch(above)
+    if match is None or here.lstrip().startswith("-") or len(here) - len(here.lstrip()) != len(match["before"]):
+        return None
+    return Slip(
+        line=stopped,
+        column=match.end("before") + 1,
+        message="This line begins with a dash, and the next one, which stands at the same place, does not.",
+        mend="Delete the `- ` if they belong together, or indent the next line by two spaces more.",
+    )
