@@ -1,4 +1,4 @@
-"""Print how many mistakes are told rightly: ``python -m tests.authoring.mistakes [-v] [--kept-back] [NAME...]``."""
+"""Print how many mistakes are told rightly: ``python -m tests.authoring.mistakes [-v] [--page] [--kept-back] [NAME...]``."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ def main(words: list[str]) -> None:
     names = [word for word in words if not word.startswith("-")]
     bank = mistakes("kept_back" if "--kept-back" in words else "bank")
     with tempfile.TemporaryDirectory() as folder:
-        answers = [ask(one, Path(folder)) for one in bank if not names or one.name in names]
+        answers = [ask(one, Path(folder), page="--page" in words) for one in bank if not names or one.name in names]
     for answer in answers:
         if "-v" in words or not answer.right or answer.schema is False:
             show(answer)

@@ -58,8 +58,11 @@ class Answer:
         return self.right_line and self.right_mend and self.plain and self.terminal and self.page
 
 
-def ask(mistake: Mistake, folder: Path) -> Answer:
-    """Lay the unit out in ``folder``, check the file as its author would, and judge the first thing that is said of it."""
+def ask(mistake: Mistake, folder: Path, *, page: bool = False) -> Answer:
+    """Lay the unit out in ``folder``, check the file as its author would, and judge the first thing that is said of it.
+
+    ``page``: ask the page of ``stepwell preview`` as well, which takes longer.
+    """
     path = mistake.lay_out(folder)
     where = locate([str(path)])
     console = console_of(io.StringIO(), io.StringIO(), {"COLUMNS": "4000"})
@@ -80,7 +83,7 @@ def ask(mistake: Mistake, folder: Path) -> Answer:
         right_mend=mistake.said(mend),
         plain=not set(JARGON) & set(re.findall(r"[a-z]+", f"{message} {mend}".lower())),
         terminal=_in_terminal(render_check(report, console.look), path, line, mend),
-        page=first is not None and _in_page(first, line, mend) and _on_page(path, line, mend),
+        page=first is not None and _in_page(first, line, mend) and (not page or _on_page(path, line, mend)),
         schema=_schema_right(mistake, marked) if mistake.schema else None,
         marked=tuple(f"{at}: {words}" for at, words in marked),
     )
