@@ -209,8 +209,12 @@ def test_mend_8_a_vessel_pushes_be_it_a_vein_or_an_artery() -> None:
         assert clamped.says("isolated", "oxygenator") is Tri.YES
 
 
-def test_mend_9_a_wet_join_leaves_no_air_and_a_dry_one_does() -> None:
-    apart = primed().act("shut", "drain-clamp").act("shut", "return-clamp").act("part", "drain-end", "return-end")
+@pytest.mark.parametrize("covered", [False, True])
+def test_mend_9_a_wet_join_leaves_no_air_and_a_dry_one_does(covered: bool) -> None:
+    """A limb that was covered all the while is free of air until the moment at which it is joined dry."""
+    shut = primed().act("shut", "drain-clamp").act("shut", "return-clamp")
+    apart = shut.act("part", "drain-end", "return-end", covered=covered)
+    assert (apart.says("air-free", "drain-limb") is Tri.YES) is covered
     for wet, expected in ((True, Tri.YES), (False, Tri.NO)):
         joined = apart.act("join", "drain-end", "return-end", wet=wet)
         assert joined.says("air-free", "drain-limb") is joined.says("air-free", "return-limb") is expected
