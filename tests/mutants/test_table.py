@@ -9,7 +9,7 @@ import pytest
 
 from tests.mutants.outcome import Tried, earlier, page
 from tests.mutants.run import Bench, run
-from tests.mutants.table import ROOT, Mutant, mutants
+from tests.mutants.table import OUTCOME, ROOT, Mutant, mutants
 
 EVERY = mutants()
 COUNTED = tuple(one for one in EVERY if not one.equivalent)
@@ -38,6 +38,25 @@ def test_it_says_what_it_means_and_where_to_look(mutant: Mutant) -> None:
     assert mutant.noticed_by
     for tests in (*mutant.noticed_by, *mutant.elsewhere()):
         assert (ROOT / tests).exists()
+
+
+def test_the_page_speaks_of_every_mutant_and_is_what_the_runner_writes() -> None:
+    found = {one.name: one for one in earlier(OUTCOME)}
+    assert found.keys() == {one.name for one in EVERY}
+    assert page(EVERY, found) == OUTCOME.read_text("utf-8")
+
+
+def test_all_but_those_that_change_nothing_were_noticed() -> None:
+    unnoticed = {one.name for one in earlier(OUTCOME) if not one.by}
+    assert unnoticed == {one.name for one in EVERY if one.equivalent}
+
+
+def test_a_test_that_is_named_on_the_page_exists() -> None:
+    for one in earlier(OUTCOME):
+        file, _, test = one.by.partition(" ")[0].partition("::")
+        if one.by:
+            text = (ROOT / file).read_text("utf-8") if (ROOT / file).is_file() else ""
+            assert not test or f"def {test.partition('[')[0]}(" in text, one
 
 
 def test_a_page_is_read_back_as_it_was_written(tmp_path: Path) -> None:
