@@ -12,6 +12,7 @@ from typing import TypeAlias
 from urllib.parse import quote
 
 from stepwell.diagnostics.finding import Finding
+from stepwell.diagnostics.repair import Repair
 from stepwell.diagnostics.severity import Severity
 from stepwell.diagnostics.span import Span
 from stepwell.model.rule import Rule
@@ -81,6 +82,8 @@ def _finding(finding: Finding, index: dict[str, int]) -> Json:
     related = [_location(other.span, other.message) for other in finding.related if other.span]
     if related:
         result["relatedLocations"] = [*related]
+    if finding.repair is not None and finding.repair.edits:
+        result["fixes"] = [_fix(finding.repair)]
     if finding.trace is not None and finding.trace.lines:
         steps: list[Json] = []
         for line in finding.trace.lines:
@@ -92,6 +95,16 @@ def _finding(finding: Finding, index: dict[str, int]) -> Json:
             steps.append({"location": place, "importance": "essential" if line.mark else "important"})
         result["codeFlows"] = [{"threadFlows": [{"locations": steps}]}]
     return result
+
+
+def _fix(repair: Repair) -> dict[str, Json]:
+    """All edits of a repair are in one file."""
+    replacements: list[Json] = [
+        {"deletedRegion": _region(edit.span), "insertedContent": {"text": edit.text}} for edit in repair.edits
+    ]
+    place: Json = {"uri": _uri(repair.edits[0].span.path)}
+    text = " ".join((repair.sentence, *repair.notes))
+    return {"description": {"text": text}, "artifactChanges": [{"artifactLocation": place, "replacements": replacements}]}
 
 
 def _verdict(verdict: Verdict, index: dict[str, int]) -> Json:
@@ -122,17 +135,21 @@ def _location(span: Span, message: str = "") -> dict[str, Json]:
     found: dict[str, Json] = {
         "physicalLocation": {
             "artifactLocation": {"uri": _uri(span.path)},
-            "region": {
-                "startLine": max(1, span.line),
-                "startColumn": max(1, span.column),
-                "endLine": max(1, span.end_line),
-                "endColumn": max(1, span.end_column),
-            },
+            "region": _region(span),
         }
     }
     if message:
         found["message"] = {"text": message}
     return found
+
+
+def _region(span: Span) -> dict[str, Json]:
+    return {
+        "startLine": max(1, span.line),
+        "startColumn": max(1, span.column),
+        "endLine": max(1, span.end_line),
+        "endColumn": max(1, span.end_column),
+    }
 
 
 def _uri(path: str) -> str:

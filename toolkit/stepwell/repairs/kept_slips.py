@@ -7,13 +7,12 @@ from itertools import groupby
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Body
 from stepwell.model.slip import Sort
-from stepwell.orders.program import Do
 from stepwell.orders.search import Bounds, search
-from stepwell.orders.world import Acted
+from stepwell.repairs.achieved import Noting
 from stepwell.repairs.scene import Scene
 from stepwell.repairs.trouble import Trouble
 from stepwell.report.faults import ENDS_NOT_REACHED
-from stepwell.report.world import ENDS, CircuitWorld, Here
+from stepwell.report.world import ENDS
 from stepwell.slips.find import Searches, Seen, UpToHarm
 from stepwell.slips.variants import Variant, variants
 
@@ -25,25 +24,6 @@ BOUNDS = Bounds(states=100_000, seconds=60.0)
 
 Harm = tuple[str, str | None]
 """A rule, and the step at which it is violated (None: at the end of the card)."""
-
-
-class Noting:
-    """A world that notes which steps are reached, and whether the end is."""
-
-    def __init__(self, world: CircuitWorld) -> None:
-        self.world = world
-        self.starts, self.observe = world.starts, world.observe
-        self.reached: set[str | None] = set()
-
-    def act(self, state: Here, node: Do) -> Acted[Here]:
-        """Do a node's actions, and note its step."""
-        self.reached.add(node.step)
-        return self.world.act(state, node)
-
-    def finish(self, state: Here) -> frozenset[str]:
-        """Note the end."""
-        self.reached.add(None)
-        return self.world.finish(state)
 
 
 class KeptSlips:

@@ -18,12 +18,16 @@ _RANK = {Status.HOLDS: 0, Status.NOT_APPLICABLE: 0, Status.NOT_DECIDED: 1, Statu
 
 
 def at_first_sight(scene: Scene, key: Key, body: Body) -> frozenset[Key] | None:
-    """What a search still meets, if not the trouble of this key, and nothing that it did not meet before; else None."""
+    """What a search still meets, if not the trouble of this key, and nothing that it did not meet before; else None.
+
+    None, too, where something is no longer filled, freed of air or made to flow that was: a card that does nothing is safe.
+    """
     found = scene.searched(body)
     good = (
         key not in found.keys
         and found.keys <= scene.base.keys
         and found.complete
+        and scene.base.achieved <= found.achieved
         and (scene.base.stuck or not found.stuck)
         and set(found.problems) <= set(scene.base.problems)
     )

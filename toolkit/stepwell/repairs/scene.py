@@ -13,11 +13,13 @@ from stepwell.model.workspace import Workspace
 from stepwell.orders.compile import compile_body
 from stepwell.orders.program import Problem, Program
 from stepwell.orders.search import Bounds, search
+from stepwell.orders.searched import Searched
+from stepwell.repairs.achieved import Achieved, Noting
 from stepwell.repairs.actions import Model, models_of
 from stepwell.repairs.leaves import Leaf, leaves_of
 from stepwell.repairs.trouble import Key, Trouble, keys_of, troubles_of
 from stepwell.report.check import known_starts
-from stepwell.report.world import CircuitWorld
+from stepwell.report.world import CircuitWorld, Here
 from stepwell.rules.applies import rules_for, unrecorded
 from stepwell.rules.ground import instantiate
 
@@ -33,6 +35,7 @@ class Outcome:
     complete: bool
     stuck: bool
     problems: tuple[Problem, ...]
+    achieved: Achieved
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,14 +63,7 @@ class Scene:
 
     def searched(self, body: Body) -> Outcome:
         """What a search of all orders of a changed body finds."""
-        program = self.program_of(body)
-        result = search(program, self.world, bounds=BOUNDS, clock=self.clock)
-        return Outcome(
-            keys=keys_of(program, result),
-            complete=result.complete,
-            stuck=result.stuck is not None,
-            problems=program.problems,
-        )
+        return outcome_of(self.world, self.program_of(body), self.clock)[0]
 
     def as_changed(self, body: Body) -> tuple[Workspace, Procedure]:
         """The workspace with the changed body in the place of this procedure's."""
@@ -87,7 +83,7 @@ def scene_of(workspace: Workspace, procedure: Procedure, *, clock: Callable[[], 
     ground = tuple(one for rule in rules for one in instantiate(rule, rig).ground)
     world = CircuitWorld(compile_rig(rig), starts, ground, procedure.ends)
     program = compile_body(procedure.body, timed=world.counts_time)
-    result = search(program, world, bounds=BOUNDS, clock=clock)
+    base, result = outcome_of(world, program, clock)
     return Scene(
         workspace=workspace,
         procedure=procedure,
@@ -97,11 +93,20 @@ def scene_of(workspace: Workspace, procedure: Procedure, *, clock: Callable[[], 
         clock=clock,
         leaves=leaves_of(procedure.body),
         models=models_of(workspace.procedures, procedure.id),
-        base=Outcome(
-            keys=keys_of(program, result),
-            complete=result.complete,
-            stuck=result.stuck is not None,
-            problems=program.problems,
-        ),
+        base=base,
         troubles=troubles_of(world, program, procedure, result),
     )
+
+
+def outcome_of(world: CircuitWorld, program: Program, clock: Callable[[], float]) -> tuple[Outcome, Searched[Here]]:
+    """Search all orders of a program."""
+    noting = Noting(world)
+    result = search(program, noting, bounds=BOUNDS, clock=clock)
+    found = Outcome(
+        keys=keys_of(program, result),
+        complete=result.complete,
+        stuck=result.stuck is not None,
+        problems=program.problems,
+        achieved=noting.achieved(),
+    )
+    return found, result
