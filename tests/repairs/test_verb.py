@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from jsonschema import Draft4Validator, Draft7Validator
 from stepwell.cli.main import main
 from stepwell.resources import data_dir
 from tests.cli.unit import FILES, write_unit
+from tests.demo import PROTOCOLS
 
 DAY = ("--no-cache", "--as-of", "2026-11-30")
 SARIF = Path(__file__).parent.parent / "text" / "outside" / "sarif-2.1.0-rtm.5.json"
@@ -81,3 +83,17 @@ def test_where_nothing_helps_that_is_said(wrong: Path, capsys: pytest.CaptureFix
 def test_a_folder_is_not_a_card(wrong: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["repair", str(wrong.parent.parent), *DAY]) == 2
     assert "Name the file of a procedure." in capsys.readouterr().err
+
+
+def test_a_slip_that_the_unit_lives_with_is_not_brought_up_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shutil.copytree(PROTOCOLS, tmp_path / "unit")
+    monkeypatch.chdir(tmp_path)
+    assert main(["repair", "unit/procedures/connect-va.yaml", *DAY, "--slips"]) == 0
+    assert "limb-on-wrong-cannula" not in capsys.readouterr().out
+    (waiver,) = (tmp_path / "unit" / "rules").glob("lived-with-limbs-va.yaml")
+    waiver.unlink()
+    assert main(["repair", "unit/procedures/connect-va.yaml", *DAY, "--slips"]) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "[SW133 limb-on-wrong-cannula] No repair: It harms while the step itself is done" in shown

@@ -103,7 +103,12 @@ def slip_repairs(
     wording = Wording(procedure, scene.rig, workspace.unit)
     rules = {rule.name: rule for rule in scene.rules}
     found: list[Finding] = []
-    for slipping, mend in Catcher(scene, Rechecks(scene, as_of)).catches():
+    waived = frozenset(
+        (one.step, one.slip, one.rule)
+        for one in workspace.waivers
+        if one.procedure == procedure.id and one.step is not None and one.slip is not None and not one.expired(as_of)
+    )
+    for slipping, mend in Catcher(scene, Rechecks(scene, as_of), waived=waived).catches():
         told = slip_finding(procedure, rules[slipping.silent[2]], slipping.silent, slipping.where, wording)
         if mend.changes:
             found.append(replace(told, repair=repair_of(root, workspace, procedure, mend)))

@@ -51,10 +51,12 @@ class Slipping:
 
 
 class Catcher:
-    """Looks for catches on one procedure."""
+    """Looks for catches on one procedure; ``waived`` are slips that the unit has decided to live with."""
 
-    def __init__(self, scene: Scene, rechecks: Rechecks, effort: Effort = EFFORT) -> None:
-        self.scene, self.rechecks, self.effort = scene, rechecks, effort
+    def __init__(
+        self, scene: Scene, rechecks: Rechecks, effort: Effort = EFFORT, waived: frozenset[Silent] = frozenset()
+    ) -> None:
+        self.scene, self.rechecks, self.effort, self.waived = scene, rechecks, effort, waived
         self.slips = KeptSlips(scene)
         self.asked = asked_for(scene.workspace.procedures)
         self.sound = self._sound()
@@ -175,7 +177,7 @@ class Catcher:
             for variant in group:
                 found = self.slips.silent_at((variant,), Severity.FATAL)
                 for rule, where in sorted(found or (), key=lambda one: (one[0], one[1] or "")):
-                    if rule not in told:
+                    if rule not in told and (step, sort, rule) not in self.waived:
                         told.add(rule)
                         yield self._slipping(variant, (step, sort, rule), where)
 
