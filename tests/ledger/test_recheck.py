@@ -79,12 +79,12 @@ def test_an_upgrade_that_finds_something_says_so_and_changes_nothing(
     before = {path: path.read_bytes() for path in sorted((unit / "ledger").rglob("*")) if path.is_file()}
     folder = other_tool()
     (folder / "forward-flow-at-all.yaml").write_text(OTHER_RULE, encoding="utf-8")
-    (folder / "air-drawn-in.yaml").unlink()
+    (folder / "air-sent-to-patient.yaml").unlink()
     code, text = told(say("recheck"))
     assert code == 1
     assert "1 card: 1 WORSE than at the release." in text
     assert "Blood flows forward (SW199, fatal): nothing to look at, or no such rule → VIOLATED" in text
-    assert "! air-drawn-in: holds → nothing to look at any more, or no such rule" in text
+    assert "! air-sent-to-patient: holds → nothing to look at any more, or no such rule" in text
     assert "New since: a rule that looks at it, the rules of the tool." in text
     assert "forward-flow-at-all: the whole rule, added" in text
     assert "WEAKER: a rule is taken away" in text
@@ -128,14 +128,14 @@ def test_the_comparison_of_two_versions_shows_the_upgrade_between_them(
     before = unit.parent / "before"
     shutil.copytree(unit, before)
     folder = other_tool()
-    (folder / "air-drawn-in.yaml").unlink()
+    (folder / "air-sent-to-patient.yaml").unlink()
     mild = (folder / "joined-dry.yaml").read_text(encoding="utf-8")
     (folder / "joined-dry.yaml").write_text(re.sub("severity: .*", "severity: minor", mild), encoding="utf-8")
     code = main(["compare", str(before), str(unit), "--no-slips", "--as-of", "2026-11-25"])
     text = " ".join(capsys.readouterr().out.split())
     assert code == 1
     assert "Is anything weaker? YES" in text
-    assert "rule air-drawn-in" in text
+    assert "rule air-sent-to-patient" in text
     assert "WEAKER: a rule is taken away" in text
     assert "rule joined-dry" in text
     assert "2 changes, 2 shown." in text, "of the tool nothing else is another"

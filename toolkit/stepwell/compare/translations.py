@@ -45,6 +45,8 @@ def _entry(block: str) -> tuple[dict[str, str], list[str]]:
         words = found[2] if found else line if line.startswith('"') and key else None
         if found:
             key = found[1]
+            if key in values:
+                odd.append(line)  # a second text of the same kind; its words are added all the same
             values.setdefault(key, "")
         if words is not None:
             try:
