@@ -52,6 +52,12 @@ def condition_definitions(vocabulary: Vocabulary) -> dict[str, Schema]:
     return found
 
 
+def seen(vocabulary: Vocabulary) -> Schema:
+    """A condition of a lasting state that somebody at the bedside can tell."""
+    hidden = [fact.name for fact in vocabulary.facts if fact.passing or not fact.observed]
+    return {"allOf": [ref("condition"), {"propertyNames": {"not": {"enum": hidden}}}]}
+
+
 def selector(vocabulary: Vocabulary) -> Schema:
     """Which parts a letter stands for."""
     traits = words(*dict.fromkeys(trait for kind in vocabulary.part_kinds for trait, _ in kind.traits))

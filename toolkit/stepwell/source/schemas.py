@@ -44,7 +44,7 @@ from stepwell.source.schema_parts import (
     words,
 )
 from stepwell.source.schema_unit import terms_schema, unit_schema
-from stepwell.source.schema_words import action_definition, condition_definitions, selection_definitions
+from stepwell.source.schema_words import action_definition, condition_definitions, seen, selection_definitions
 from stepwell.source.several_rigs import MOST_RIGS
 from stepwell.source.short_forms import LONG
 from stepwell.source.vocabulary import Vocabulary, built_in, state_words
@@ -75,7 +75,7 @@ def procedure_schema(vocabulary: Vocabulary) -> Schema:
         "step": section(s.STEP, _step_values(), **{"not": {"required": ["do", "at-once"]}}),
         **_groups(),
         "expectation": chosen(
-            [(has("reading", "at-least", "at-most"), ref("reading")), (has("see"), ref("sight"))], ref("condition")
+            [(has("reading", "at-least", "at-most"), ref("reading")), (has("see"), ref("sight"))], seen(vocabulary)
         ),
         "reading": section(
             s.READING,
