@@ -30,9 +30,10 @@ def kills(root: Path, times: int, chance: Random) -> list[int]:
         )
         assert saver.stdout is not None
         assert saver.stdout.readline() == b"begun\n"
-        time.sleep(chance.uniform(0.0, 0.25))
+        said = [saver.stdout.readline().decode().strip() for _ in range(chance.randrange(6))]
+        time.sleep(chance.uniform(0.0, 0.02))
         saver.kill()
-        said = [line.decode() for line in saver.stdout.read().split()]
+        said += [line.decode() for line in saver.stdout.read().split()]
         saver.wait()
         saver.stdout.close()
         _nothing_lost(path, before, [line for line in said if len(line) == 64])
@@ -70,4 +71,4 @@ def test_a_kill_loses_nothing(tmp_path: Path) -> None:
 @pytest.mark.nightly
 def test_forty_kills_lose_nothing(tmp_path: Path) -> None:
     told = kills(tmp_path, 40, Random(2))
-    assert sum(told) > 40
+    assert sum(told) >= 40

@@ -58,7 +58,7 @@ class Tab:
         self.caller = caller
         self.context = browser.new_context(**{"viewport": {"width": 1280, "height": 900}, **options})
         self.page = self.context.new_page()
-        self.page.set_default_timeout(15_000)
+        self.page.set_default_timeout(60_000)
         self.complaints: list[str] = []
         self.asked: list[str] = []
         self.page.on("request", lambda request: self.asked.append(request.url))
@@ -72,7 +72,7 @@ class Tab:
 
     def saved(self, name: str, text: str) -> str:
         """Wait until the file holds a text."""
-        for _ in range(300):
+        for _ in range(2000):
             if text in (found := self.file(name)):
                 return found
             self.page.wait_for_timeout(30)
@@ -80,7 +80,7 @@ class Tab:
 
     def gone(self, name: str, text: str) -> None:
         """Wait until the file does not hold a text any more."""
-        for _ in range(300):
+        for _ in range(2000):
             if text not in self.file(name):
                 return
             self.page.wait_for_timeout(30)
@@ -127,7 +127,7 @@ def test_a_step_is_changed_moved_added_deleted_and_all_taken_back_by_mouse(chrom
             break
         before = tab.file("gas-lost")
         page.click("[data-tool=undo]")
-        for _ in range(100):
+        for _ in range(1000):
             if tab.file("gas-lost") != before:
                 break
             page.wait_for_timeout(30)
