@@ -31,6 +31,7 @@ from stepwell.rules.applies import rules_for, unrecorded
 from stepwell.rules.ground import instantiate
 from stepwell.slips.confirm import confirmed
 from stepwell.slips.edit import AGAIN
+from stepwell.slips.numbered import HARM, AnyHarm, EndingAtHarm, Numbered
 from stepwell.slips.results import Outcome, Slip, SlipReport
 from stepwell.slips.variants import Variant, variants, without_check
 
@@ -129,13 +130,13 @@ class Searches:
 
     def __init__(self, world: CircuitWorld, clock: Callable[[], float], bounds: Bounds) -> None:
         self.world, self.clock, self.bounds = world, clock, bounds
+        self.numbered = Numbered(world)
         self.stop_at = clock() + bounds.seconds
 
     def look(self, body: Body, harm: frozenset[str] = frozenset()) -> Seen:
         """Search all orders of a body, each up to the first violation of one of the rules ``harm``."""
         program = compile_body(body, timed=self.world.counts_time)
-        left = Bounds(states=self.bounds.states, seconds=max(0.0, self.stop_at - self.clock()))
-        result = search(program, UpToHarm(self.world, harm), bounds=left, clock=self.clock)
+        result = search(program, EndingAtHarm(self.numbered, program, harm), bounds=self._left(), clock=self.clock)
 
         def name(index: int) -> str:
             node = program.nodes[index]
@@ -158,6 +159,16 @@ class Searches:
             complete=result.complete,
             problems=program.problems,
         )
+
+    def harms(self, body: Body, rules: frozenset[str]) -> bool:
+        """True if some order of a body violates one of these rules, as far as that was searched."""
+        program = compile_body(body, timed=self.world.counts_time)
+        world = AnyHarm(self.numbered, program, rules)
+        wanted = frozenset((HARM,))
+        return bool(search(program, world, wanted=wanted, bounds=self._left(), clock=self.clock).violated)
+
+    def _left(self) -> Bounds:
+        return Bounds(states=self.bounds.states, seconds=max(0.0, self.stop_at - self.clock()))
 
 
 class Finder:
@@ -222,8 +233,7 @@ class Finder:
         if not stops:
             return plain
         _, where, looked = stops[0]
-        unseen = _worst(self.searches.look(blind(variant.body), self.unseen_fatal), self.unseen_base, self.severity)
-        fatal = unseen is not None and self.severity[unseen[0]] is Severity.FATAL
+        fatal = self.searches.harms(blind(variant.body), self.unseen_fatal)
         if looked and {one[1] for one in stops} == {where}:
             self._try_alone(variant, where)
         return replace(plain, outcome=Outcome.CAUGHT if looked else Outcome.STOPPED, where=where, fatal=fatal)
