@@ -173,6 +173,10 @@ def compared(seed: int) -> list[tuple[Variant, Slip]]:
             blind_base = Brute(blind(body), own).broken.keys()
             assert slip.fatal == bool(set(harms(blind(variant.body), own, FATAL - blind_base)))
         out.append((variant, slip))
+    # What variants share changes nothing: the last one judged alone, in a world of its own, is the same.
+    alone = CircuitWorld(LAYOUT, (START,), RULES, ())
+    fresh = Finder(alone, body, rig(), workspace().rules, clock=time.process_time, bounds=bounds)
+    assert fresh.judge(out[-1][0]) == out[-1][1]
     return out
 
 

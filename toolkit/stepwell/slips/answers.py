@@ -36,7 +36,7 @@ class How(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """``waivers`` say by whom, until when and why, one for each rule of the harm that is waived."""
+    """``waivers`` say by whom, until when and why; what is said of several rules in the same words stands once."""
 
     step: str
     sort: Sort
@@ -110,7 +110,12 @@ def _answer(slip: Slip, active: Mapping[tuple[str | None, Sort | None, str], Wai
         how = How.CONFIRMED
     else:
         how = How.NOTHING
-    return Answer(step=slip.step, sort=slip.sort, how=how, waivers=tuple(in_words(one, labels) for one in found.values()))
+    return Answer(
+        step=slip.step,
+        sort=slip.sort,
+        how=how,
+        waivers=tuple(dict.fromkeys(in_words(one, labels) for one in found.values())),
+    )
 
 
 def _unanswered(report: SlipReport, answers: tuple[Answer, ...], places: Mapping[str, Span | None]) -> list[Finding]:
