@@ -158,7 +158,7 @@ INSTEAD: dict[tuple[str, str], str] = {
     # A failed expectation blocks the run there, so the end of the card, and what is judged at the end, is not reached.
     # Five predictions overlooked that. The fault is found in each, earlier than predicted.
     ("pump-stopped", "clamp on the limb"): f"already-so expectation-not-met {WORDS}",
-    ("gas-lost", "turned off, not on"): "already-so expectation-not-met",
+    ("gas-lost", "turned off, not on"): f"already-so expectation-not-met {WORDS}",
     ("connect-vv", "return limb not shut"): "expectation-not-met",
     ("connect-vv", "return not opened"): "expectation-not-met",
     ("connect-vv", "one clamp left"): f"expectation-not-met {WORDS}",
