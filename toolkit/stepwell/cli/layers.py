@@ -130,8 +130,10 @@ def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     return tuple(sorted(dict.fromkeys(findings), key=reading_order))
 
 
-def sheets(workspace: Workspace, report: CheckReport, as_of: date, language: str = "en") -> tuple[Sheet, ...]:
-    """One sheet per procedure of the workspace, whether its order was checked or not."""
+def sheets(
+    workspace: Workspace, report: CheckReport, as_of: date, language: str = "en", only: Collection[str] | None = None
+) -> tuple[Sheet, ...]:
+    """One sheet per procedure of the workspace (or of those in ``only``), whether its order was checked or not."""
     from stepwell.publish.build import build_sheet
     from stepwell.publish.translated import in_language, language_of
     from stepwell.source.read_fixed_words import fixed_words
@@ -139,7 +141,8 @@ def sheets(workspace: Workspace, report: CheckReport, as_of: date, language: str
     checked = {entry.procedure: entry for entry in report.procedures}
     said = language_of(workspace, fixed_words(language))
     space = in_language(workspace, said)
-    return tuple(build_sheet(space, one, checked.get(one.id), as_of, language=said) for one in space.procedures)
+    wanted = [one for one in space.procedures if only is None or one.id in only]
+    return tuple(build_sheet(space, one, checked.get(one.id), as_of, language=said) for one in wanted)
 
 
 def card(sheet: Sheet, as_of: date) -> CardResult:
@@ -179,7 +182,9 @@ def bound(workspace: Workspace, procedure: Procedure, report: CheckReport, sheet
     from stepwell.publish.bound import bound as bound_to
 
     entry = next((one for one in report.procedures if one.procedure == procedure.id), None)
-    return bound_to(workspace, procedure, entry, sheet, present_tool())
+    others = [code for code in workspace.unit.languages if code != "en"]
+    translated = [one for code in others for one in sheets(workspace, report, sheet.as_of, code, {procedure.id})]
+    return bound_to(workspace, procedure, entry, sheet, present_tool(), translated)
 
 
 def present_tool() -> Tool:

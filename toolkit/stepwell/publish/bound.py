@@ -10,6 +10,7 @@ verdicts       what the check said of each of them, and what was waived
 catalogue      the rules that come with the tool, as their files
 template       the layout and its fonts
 tool           the version of the tool and of the layout engine
+translations   the same as ``text`` in every other language of the unit; not there where it has none
 =============  ==================================================================================
 
 ``model`` and ``text`` decide whether a re-release may go through in one go: if both and ``verdicts`` are unchanged,
@@ -55,8 +56,15 @@ class Bound:
     kept: dict[str, bytes]
 
 
-def bound(workspace: Workspace, procedure: Procedure, report: ProcedureReport | None, sheet: Sheet, tool: Tool) -> Bound:
-    """All that an approval of this procedure is bound to."""
+def bound(
+    workspace: Workspace,
+    procedure: Procedure,
+    report: ProcedureReport | None,
+    sheet: Sheet,
+    tool: Tool,
+    translated: Iterable[Sheet] = (),
+) -> Bound:
+    """All that an approval of this procedure is bound to. ``translated`` are its sheets in the unit's other languages."""
     rig = next((rig for rig in workspace.rigs if rig.id == procedure.rig), None)
     verdicts = report.verdicts if report is not None else ()
     looked = {verdict.rule for verdict in verdicts if verdict.status is not Status.NOT_APPLICABLE}
@@ -68,6 +76,9 @@ def bound(workspace: Workspace, procedure: Procedure, report: ProcedureReport | 
         "catalogue": content(tool.catalogue),
         "template": content(tool.template),
     }
+    others = {one.language: hashlib.sha256(content_bytes(one)).hexdigest() for one in translated}
+    if others:
+        said["translations"] = content(others)
     hashes = {name: hashlib.sha256(data).hexdigest() for name, data in said.items()}
     return Bound(parts={**hashes, "tool": tool.version}, kept={name: said[name] for name in KEPT})
 

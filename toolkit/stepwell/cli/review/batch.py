@@ -30,6 +30,7 @@ PART_WORDS = {
     "catalogue": "the rules of the tool",
     "template": "the layout",
     "tool": "the tool",
+    "translations": "what is printed in other languages",
 }
 """The parts of a release as people call them."""
 
