@@ -34,7 +34,10 @@ def test_the_command_serves_until_it_is_interrupted(tmp_path: Path) -> None:
         assert refused.value.code == 404
         refused.value.close()
         running.send_signal(signal.SIGINT)
-        _, complaints = running.communicate(timeout=30)
+        try:
+            _, complaints = running.communicate(timeout=30)
+        finally:
+            running.kill()
     assert (running.returncode, complaints) == (0, "")
 
 

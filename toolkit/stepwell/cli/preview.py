@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import signal
 import webbrowser
 
 from stepwell.cli import options
@@ -47,6 +48,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
         if console.live and not args.no_browser:
             webbrowser.open(address)
 
+    for number in (signal.SIGINT, signal.SIGTERM):  # a shell that puts it in the background lets it ignore the first
+        signal.signal(number, signal.default_int_handler)
     try:
         serve(root, host=args.listen, port=args.port, as_of=args.as_of or today(), cache=cache, begun=begun)
     except (OSError, OverflowError) as error:
