@@ -44,8 +44,8 @@ def imported(name: str, data: bytes) -> Imported:
 
 
 def bare_unit(root: Path) -> None:
-    """The example unit without its procedures, and so without the places that name them."""
-    shutil.copytree(PROTOCOLS, root, ignore=shutil.ignore_patterns("procedures", "translations"))
+    """The example unit without its procedures, and so without the places and the waivers that name them."""
+    shutil.copytree(PROTOCOLS, root, ignore=shutil.ignore_patterns("procedures", "translations", "lived-with-*"))
     unit = root / "unit.yaml"
     unit.write_text(unit.read_text(encoding="utf-8").split("\nplaces:")[0] + "\n", encoding="utf-8")
 
