@@ -23,6 +23,20 @@ REMEMBERED = 8
 """So many procedures that were looked at are checked again at a save, the last one first."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What is known of one procedure at one moment; the fields are those of the desk."""
+
+    news: int
+    loaded: Loaded | None
+    judged: Judged | None
+    checking: bool
+    """True if the last check is older than the last look at the files."""
+    done: int | None
+    seen: Snapshot
+    trouble: str
+
+
 @dataclass(slots=True, kw_only=True)
 class Desk:
     """The unit as it was last read, and the last verdict on each procedure that somebody looks at.
@@ -115,6 +129,20 @@ class Desk:
                 return
             self.wanted = [name, *(one for one in self.wanted if one != name)][:REMEMBERED]
         self._work.set()
+
+    def known(self, name: str) -> Known:
+        """All that is known of this procedure, of one moment: a check that ends meanwhile is in all of it or in none."""
+        with self._changed:
+            done = self.done.get(name)
+            return Known(
+                news=self.news,
+                loaded=self.loaded,
+                judged=self.judged.get(name),
+                checking=done != self.look,
+                done=done,
+                seen=self.seen,
+                trouble=self.trouble.get(name, ""),
+            )
 
     def tell(self) -> None:
         """There is something new to show."""

@@ -86,7 +86,8 @@ def view(desk: Desk, name: str) -> Json | None:
     path = procedure_files(desk.root).get(name)
     if path is None:
         return None
-    news, loaded, judged = desk.news, desk.loaded, desk.judged.get(name)
+    known = desk.known(name)
+    loaded, judged = known.loaded, known.judged
     try:
         file = written(desk, path)
     except OSError:
@@ -95,15 +96,15 @@ def view(desk: Desk, name: str) -> Json | None:
     undo, redo = desk.saving.steps(name, file.digest)
     found: Json = {
         "name": name,
-        "news": news,
+        "news": known.news,
         "file": shown(path),
         "digest": file.digest,
         "readable": file.root is not None,
         "lines": file.text.split("\n") if file.root is None else [],
         "head": _head(file.root),
-        "checking": desk.done.get(name) != desk.look or digest_in(desk.seen, path) != file.digest,
-        "trouble": desk.trouble.get(name, ""),
-        "fresh": judged is not None and judged.digest == file.digest and judged.number == desk.done.get(name),
+        "checking": known.checking or digest_in(known.seen, path) != file.digest,
+        "trouble": known.trouble,
+        "fresh": judged is not None and judged.digest == file.digest and judged.number == known.done,
         "undo": undo,
         "redo": redo,
         "proposals": _proposals(file, rows),
