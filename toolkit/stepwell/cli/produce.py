@@ -86,7 +86,8 @@ def make_cards(job: Job, folder: Path, language: str = "en") -> None:
         job.console.progress(f"Laying out card {number} of {len(sheets)}: {sheet.title}")
         card = layers.card(sheet, job.as_of)
         (folder / f"{sheet.id}.pdf").write_bytes(card.pdf)
-        job.findings.extend(card.findings)
+        which = "" if language == "en" else f"Printed in the language {language}: "
+        job.findings.extend(replace(one, message=which + one.message) for one in card.findings)
         _tell_english(sheet, job)
     mark(folder)
     said = "" if language == "en" else f" in the language {language}"
