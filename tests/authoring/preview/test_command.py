@@ -16,13 +16,13 @@ import pytest
 from stepwell.cli.main import main
 from tests.cli.unit import write_unit
 
-WORKTREE = Path(__file__).parents[3]
+CHECKOUT = Path(__file__).parents[3]
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="an interrupt can't be sent to one process there")
 def test_the_command_serves_until_it_is_interrupted(tmp_path: Path) -> None:
     write_unit(tmp_path)
-    environment = {**os.environ, "PYTHONPATH": str(WORKTREE / "toolkit")}
+    environment = {**os.environ, "PYTHONPATH": str(CHECKOUT / "toolkit")}
     argv = [sys.executable, "-m", "stepwell", "preview", str(tmp_path), "--no-browser"]
     with subprocess.Popen(argv, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment) as running:
         assert running.stdout is not None
