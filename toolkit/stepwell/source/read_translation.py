@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from stepwell.diagnostics.finding import Related
 from stepwell.diagnostics.span import Span
@@ -33,7 +33,7 @@ def read_translation(
     try:
         file = parse_po(text)
     except PoProblemError as problem:
-        notes.add(faults.NOT_READABLE, _line(notes, problem.line, text), problem.message, problem.mend)
+        notes.add(faults.NOT_READABLE, _line(notes, problem.line, text.split("\n")), problem.message, problem.mend)
         return Translation(language=stem, texts=(), path=notes.path)
     if file.entries and file.language != stem:
         said = f"says {quote(file.language)}" if file.language else "does not say its language"
@@ -60,14 +60,14 @@ class _Reader:
         self.notes = notes
         self.language = language
         self.known = known
-        self.text = text
+        self.lines = text.split("\n")
         self.seen: dict[tuple[str, str], int] = {}
 
     def usable(self, one: PoEntry) -> bool:
         """Whether an entry may be printed; what is wrong with it is noted."""
         if one.obsolete:
             return False
-        span = _line(self.notes, one.line, self.text)
+        span = _line(self.notes, one.line, self.lines)
         self.notes.step = one.context if ":" not in one.context and one.context != "unit" else None
         fine = self._once(one, span) and self._belongs(one, span) and self._whole(one, span)
         self.notes.step = None
@@ -82,7 +82,7 @@ class _Reader:
             span,
             f"{quote(one.english)} at {quote(one.context)} is translated already in line {first}.",
             "Delete one of the two.",
-            related=(Related(message="the first", span=_line(self.notes, first, self.text)),),
+            related=(Related(message="the first", span=_line(self.notes, first, self.lines)),),
         )
         return False
 
@@ -175,7 +175,6 @@ def figures(text: str) -> list[tuple[str, str]]:
     return found
 
 
-def _line(notes: Notes, line: int, text: str) -> Span:
-    lines = text.split("\n")
+def _line(notes: Notes, line: int, lines: Sequence[str]) -> Span:
     width = len(lines[line - 1]) if 0 < line <= len(lines) else 0
     return Span(path=notes.path, line=line, column=1, end_line=line, end_column=width + 1)
