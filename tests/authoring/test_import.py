@@ -15,6 +15,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import docx
+import pypdfium2
 import pytest
 from docx.table import Table
 from hypothesis import given, settings
@@ -229,6 +230,27 @@ def test_the_verb_writes_a_draft_that_prints_as_not_checked(say: Say) -> None:
     code, told = say("import", source, "--unit", "unit", "--rig", "adult-bedside")
     assert (code, "is there already" in told) == (2, True)
     assert Path("unit/procedures/numbered.yaml").read_bytes() == before
+
+
+def test_thirty_lines_of_a_word_file_are_a_draft_card_in_one_command(say: Say) -> None:
+    document = docx.Document()
+    document.add_heading("Set up the trolley", level=1)
+    lines = [f"Lay out tray {number} and look at its seal." for number in range(1, 31)]
+    for line in lines:
+        document.add_paragraph(line, style="List Number")
+    document.save("trolley.docx")
+    words = ("import", "trolley.docx", "--unit", "unit", "--rig", "adult-bedside", "--people", "specialist")
+    code, told = say(*words, "--card", "trolley.pdf")
+    assert code == 0, told
+    with pypdfium2.PdfDocument("trolley.pdf") as pdf:  # it reads in the order of the page, not by place
+        pages = [" ".join(page.get_textpage().get_text_range().split()) for page in pdf]
+    whole = " ".join(pages)
+    assert [line for line in lines if line not in whole] == []
+    assert "order not checked" in whole.lower()
+    assert all("NOT FOR USE" in page for page in pages)
+    code, told = say(*words, "--id", "again", "--card", "trolley.pdf")
+    assert (code, "trolley.pdf is there already" in told) == (2, True)
+    assert not Path("unit/procedures/again.yaml").exists()
 
 
 def test_proposals_are_comments_until_somebody_accepts_them(say: Say) -> None:

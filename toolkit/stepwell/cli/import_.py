@@ -27,6 +27,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     parser.add_argument("--rig", metavar="RIG", help="the set it is for; needed if the unit has several")
     parser.add_argument("--kind", choices=KINDS, default="routine", help="what sort of procedure it is")
     parser.add_argument("--people", metavar="ROLES", help="roles, with commas between; the first does what names nobody")
+    parser.add_argument("--card", metavar="FILE", help="also print the draft as a card, into this PDF")
     parser.add_argument("--accept", metavar="all|IDS", help="turn on proposed actions of these lines in the draft FILE")
     parser.set_defaults(run=run)
 
@@ -51,6 +52,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
     for one in (path, beside):
         if one.exists():
             raise UsageProblem(f"{shown(one)} is there already.", "Choose another id with --id.")
+    if args.card is not None and Path(args.card).exists():
+        raise UsageProblem(f"{shown(Path(args.card))} is there already.", "Name another file with --card.")
     if any(procedure.id == name for procedure in workspace.procedures):
         raise UsageProblem(f"There is a procedure {name!r} already.", "Choose another id with --id.")
     head = Head(id=name, source=Path(args.file).name, kind=args.kind, rig=rig.id, people=people)
@@ -62,7 +65,26 @@ def run(args: argparse.Namespace, console: Console) -> int:
     write_aside(beside, made.report.encode())
     console.write(made.report if console.look.full else made.report.encode("ascii", "replace").decode())
     console.note(f"Wrote {shown(path)}, and this report as {shown(beside)}. Next: stepwell check {shown(path)}")
+    if args.card is not None:
+        _print(Path(args.card), root, name, console)
     return 0
+
+
+def _print(card: Path, root: Path, name: str, console: Console) -> None:
+    """The draft as a card. There are no actions in it yet, so there is no order to search."""
+    from stepwell.cli import layers
+    from stepwell.cli.today import today
+    from stepwell.report.results import CheckReport
+    from stepwell.source.write import write_aside
+
+    workspace, as_of = layers.load(root, console).workspace, today()
+    if workspace is None:
+        raise UsageProblem("The draft was written, but the unit can't be read.", "Run stepwell check on the unit.")
+    (sheet,) = layers.sheets(workspace, CheckReport(as_of=as_of, procedures=(), findings=()), as_of, only=(name,))
+    made = layers.card(sheet, as_of)
+    write_aside(card, made.pdf)
+    pages = "1 page" if made.pages == 1 else f"{made.pages} pages"
+    console.note(f"Printed it as {shown(card)}, {pages}: a draft, and it says that its order is not checked.")
 
 
 def _accept(path: Path, wanted: str, console: Console) -> int:
