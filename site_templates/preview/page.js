@@ -10,6 +10,7 @@ const ABOUT = "about";
 const byId = (id) => document.getElementById(id);
 const state = {
   name: "", at: "", id: "", view: null, words: null, opened: new Set(), added: new Set(), formOf: "", base: "",
+  asked: 0, drawn: 0, saves: 0,
   choose, put, act, places, within, redraw, kept, forget,
   steps: () => steps(state.view.rows),
   say: (words) => { byId("kept").textContent = words; },
@@ -177,6 +178,7 @@ function remember(row, key, value) {
 }
 
 function kept(answer, body) {
+  state.saves += 1;
   state.view.digest = answer.digest;
   state.base = answer.digest;
   body.done?.(answer);
@@ -258,9 +260,13 @@ function stageBelow(row, step) {
 }
 
 async function load() {
-  const { name } = state;
+  const { name, saves } = state;
+  const number = (state.asked += 1);
   const [found, words] = await Promise.all([get(`view/${name}`), get(`words/${name}`)]);
-  if (name !== state.name) return;
+  if (name !== state.name || number < state.drawn) return null;
+  // It may be of the time before a save that has gone through since; shown, it would make the next save a conflict.
+  if (saves !== state.saves) return load();
+  state.drawn = number;
   // A text that can't be read keeps the last lines that could.
   const kept = !found.readable && state.view?.name === name;
   if (kept) Object.assign(found, { rows: state.view.rows, head: state.view.head });
@@ -268,6 +274,7 @@ async function load() {
   if (!state.at && !state.id) state.at = steps(found.rows)[0]?.path ?? ABOUT;
   if (state.id === ABOUT) Object.assign(state, { id: "", at: ABOUT });
   draw();
+  return null;
 }
 
 async function begin() {
