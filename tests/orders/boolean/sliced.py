@@ -45,11 +45,17 @@ def decide(
     program: Program, world: Declared, *, bounds: Bounds, clock: Callable[[], float], plain: bool = False
 ) -> tuple[Decision, ...]:
     """Decide every hazard of ``world``; each has the bounds to itself. ``plain``: without slices, for comparison."""
-    whole = _Whole(program, world)
-    return tuple(_decide(whole, hazard, bounds, clock, plain) for hazard in world.hazards)
+    whole = whole_of(program, world)
+    return tuple(decide_one(whole, hazard, bounds, clock, plain) for hazard in world.hazards)
 
 
-def _decide(whole: _Whole, hazard: Hazard, bounds: Bounds, clock: Callable[[], float], plain: bool) -> Decision:
+def whole_of(program: Program, world: Declared) -> _Whole:
+    """What all slices of a program share."""
+    return _Whole(program, world)
+
+
+def decide_one(whole: _Whole, hazard: Hazard, bounds: Bounds, clock: Callable[[], float], plain: bool = False) -> Decision:
+    """Decide one hazard."""
     at_start = hazard.when is When.AFTER and any(hazard.bad.holds(start) for start in whole.world.beginnings)
     if plain or not whole.fits or at_start:
         return _plainly(whole, hazard, bounds, clock)

@@ -30,6 +30,12 @@ def check_run(program: Program, world: Declared, hazard: str, run: Run) -> None:
         assert not program.covers[move.node] & ~mask
         assert not mask >> move.node & 1
         node = program.nodes[move.node]
+        ends = [
+            n
+            for n, one in enumerate(program.nodes)
+            if isinstance(one, End) and not (mask >> n & 1 or program.covers[n] & ~mask)
+        ]
+        assert not ends or (move.node in ends and move == run.moves[-1]), "nothing comes after an end"
         if isinstance(node, Do):
             acted = world.act(state, node)
             broke = acted.broke
