@@ -38,6 +38,17 @@ def test_who_comes_first_waits() -> None:
     assert orders(lanes((M, A), (M, B))) == {"ab", "ba"}
 
 
+def test_who_waits_for_somebody_waits_for_all_that_he_waited_for() -> None:
+    """The second lane does nothing between its meetings, and comes to the second only after the first has taken place."""
+    assert orders(lanes((A, M), (M, N, B), (N, C))) == {"abc", "acb"}
+    assert orders(lanes((C, N), (N, M), (M, B))) == {"cb"}
+    assert orders(lanes((M, B), (N, M), (C, N))) == {"cb"}
+
+
+def test_meetings_that_cross_are_told_even_with_nothing_between_them() -> None:
+    assert problems(lanes((M, N, A), (N, M, B))) == [("meeting", "n")]
+
+
 def test_a_lane_that_does_not_name_it_neither_waits_nor_is_waited_for() -> None:
     assert orders(lanes((A, M), (M, B), (C,))) == {"abc", "acb", "cab"}
 

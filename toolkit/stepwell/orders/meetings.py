@@ -1,4 +1,5 @@
-"""Meetings of lanes: edges from what each lane does before the meeting to what every other lane does behind it."""
+"""Meetings of lanes: edges from what each lane does before the meeting, and waits for on its way there, to what every
+other lane does behind it."""
 
 from __future__ import annotations
 
@@ -32,13 +33,29 @@ class LanePoints:
 
 
 def join_meetings(needs: list[int], lanes: Sequence[LanePoints], problems: list[Problem]) -> None:
-    """Add the edges of every meeting to ``needs``, leaving out those that would close a circle."""
-    for name in dict.fromkeys(name for lane in lanes for name in lane.points):
+    """Add the edges of every meeting to ``needs``, leaving out those that would close a circle.
+
+    Who comes to a meeting has waited at the meetings before it. So whoever waits for him there waits for all that he
+    waited for, even if he does nothing between the two.
+    """
+    names = tuple(dict.fromkeys(name for lane in lanes for name in lane.points))
+    taken: list[str] = []
+    for name in names:
+        if name in _earlier((*taken, name), lanes)[name]:
+            _tell(problems, name, "would have to wait for itself")
+        else:
+            taken.append(name)
+    earlier = _earlier(taken, lanes)
+    for name in taken:
         there = [lane for lane in lanes if name in lane.points]
         if len(there) < 2:
             _tell(problems, name, "is named in one lane only, so nobody waits there")
+        waited = 0
+        for before in earlier[name]:
+            for lane in lanes:
+                waited |= lane.before(before) if before in lane.points else 0
         for lane in there:
-            others = 0
+            others = waited & ~lane.before(name)
             for other in there:
                 others |= other.before(name) if other is not lane else 0
             if behind(needs, others) & lane.after(name):
@@ -46,6 +63,23 @@ def join_meetings(needs: list[int], lanes: Sequence[LanePoints], problems: list[
                 continue
             for node in bits(lane.after(name)):
                 needs[node] |= others
+
+
+def _earlier(names: Sequence[str], lanes: Sequence[LanePoints]) -> dict[str, set[str]]:
+    """Per meeting those that must have taken place before all can stand there, itself included in a circle."""
+    found: dict[str, set[str]] = {name: set() for name in names}
+    for lane in lanes:
+        row = [name for name in lane.points if name in found]
+        for place, name in enumerate(row):
+            found[name] |= set(row[:place])
+    grown = True
+    while grown:
+        grown = False
+        for sooner in found.values():
+            more = set().union(*(found[name] for name in sooner)) - sooner
+            grown = grown or bool(more)
+            sooner |= more
+    return found
 
 
 def _tell(problems: list[Problem], name: str, message: str) -> None:

@@ -116,6 +116,7 @@ def _verdict(verdict: Verdict) -> Json:
         "rule": verdict.rule,
         "code": verdict.code,
         "status": verdict.status.value,
+        "searched": verdict.searched,
         "orders": str(verdict.orders.number),
         "orders_exact": verdict.orders.exact,
         "bites": None if verdict.bites is None else _bites(verdict.bites),

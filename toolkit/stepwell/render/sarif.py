@@ -110,6 +110,8 @@ def _fix(repair: Repair) -> dict[str, Json]:
 def _verdict(verdict: Verdict, index: dict[str, int]) -> Json:
     holds = verdict.status is Status.HOLDS
     why = "no unsafe order found in the model (complete search)" if holds else "not decided"
+    if holds and not verdict.searched:
+        why = "no unsafe order is possible in the model, by what must come before what (not all were searched)"
     if verdict.bound is not None:
         why = f"not decided: {verdict.bound.reason}"
     return {

@@ -22,6 +22,7 @@ from stepwell.orders.program import Program
 from stepwell.orders.search import Bounds, search
 from stepwell.orders.searched import Reached, Searched
 from stepwell.report.bites import Witnesses
+from stepwell.report.by_order import ByOrder
 from stepwell.report.explain_finding import RunFindings
 from stepwell.report.faults import POLICY_NOT_RECORDED
 from stepwell.report.keep import NOTHING_KEPT, Cache, Keeper, NoCache, narrowed
@@ -214,9 +215,14 @@ class _Check:
         orders = Orders(number=counted.number, exact=counted.exact)
         told = RunFindings(world, self.program, self.procedure, self.rules, result)
         by_rule = {finding.rule: finding for finding in told.violations() if finding.rule not in self.no_policy}
-        statuses = {rule.name: self._status(rule, world, result) for rule in self.rules}
+        by_order = self._by_order(world, result)
+        statuses = self._statuses(world, result, by_order)
+        if by_order and Status.NOT_DECIDED not in statuses.values():
+            # That every order can be finished is known of no search that was cut short, and it has no verdict of its own.
+            by_order = frozenset()
+            statuses = self._statuses(world, result, by_order)
         waived = self.waived(statuses, by_rule)
-        holding = frozenset(name for name, status in statuses.items() if status is Status.HOLDS)
+        holding = frozenset(name for name, status in statuses.items() if status is Status.HOLDS) - by_order
         witnesses = Witnesses(procedure=self.procedure, make_world=self.world, bounds=self.options.bounds, clock=self.clock)
         bites = witnesses.find(holding) if self.options.bites else {}
         verdicts = tuple(
@@ -232,6 +238,7 @@ class _Check:
                 bites=bites.get(rule.name),
                 bound=self._bound(rule, statuses[rule.name], result, world),
                 waiver=waived.covers.get(rule.name),
+                searched=not (statuses[rule.name] is Status.HOLDS and rule.name in by_order),
                 finding=next(iter(waived.found.get(rule.name, ())), None),
                 milliseconds=spent,
                 rig=self.rig.id,
@@ -279,14 +286,26 @@ class _Check:
             for topic, rule in asked
         ]
 
-    def _status(self, rule: Rule, world: CircuitWorld, result: Searched[Here]) -> Status:
+    def _by_order(self, world: CircuitWorld, result: Searched[Here]) -> frozenset[str]:
+        """Rules that the order of the steps alone keeps from being broken; asked only where the search was cut short."""
+        if result.complete or self.start_problem or self.program.problems:
+            return frozenset()
+        asked = ByOrder(self.program, self.layout, self.starts, world.grounded)
+        return asked.shown(self.ground) if asked.bears_out(world.transitions()) else frozenset()
+
+    def _statuses(self, world: CircuitWorld, result: Searched[Here], by_order: frozenset[str]) -> dict[str, Status]:
+        return {rule.name: self._status(rule, world, result, by_order) for rule in self.rules}
+
+    def _status(self, rule: Rule, world: CircuitWorld, result: Searched[Here], by_order: frozenset[str]) -> Status:
         if rule.name in self.no_policy and rule.name in world.exercised:
             return Status.NOT_DECIDED
         if result.violation(rule.name) is not None:
             return Status.VIOLATED
         if rule.name not in self.not_ground and not any(one.rule is rule for one in self.ground):
             return Status.NOT_APPLICABLE
-        if self.start_problem or rule.name in self.not_ground or not result.complete or self.program.problems:
+        if self.start_problem or rule.name in self.not_ground or self.program.problems:
+            return Status.NOT_DECIDED
+        if not result.complete and not (rule.name in by_order and rule.name in world.exercised):
             return Status.NOT_DECIDED
         if isinstance(rule.shape, AtTheEnd) and not result.finishes:
             return Status.NOT_DECIDED

@@ -67,6 +67,8 @@ class Verdict:
     bound: Bound | None = None
     waiver: Waiver | None = None
     """The waiver that covers every unsafe order that was found; the status stays *violated*."""
+    searched: bool = True
+    """False where it holds by what must come before what, although the search was cut short (see ``by_order``)."""
     finding: Finding | None = None
     milliseconds: float = field(default=0.0, compare=False)
     rig: str = ""

@@ -116,6 +116,10 @@ class CircuitWorld:
         """Every state that the procedure's ``starts`` permits."""
         return self._starts
 
+    def starts_of_the_circuit(self) -> tuple[State, ...]:
+        """The states of the circuit at the starts, without what rules remember."""
+        return tuple(start.circuit for start in self._starts)
+
     def done(self, state: State, actions: tuple[Action, ...]) -> Done:
         """Do the actions to a state of the circuit, remembering the result."""
         key = (state, actions)
@@ -124,6 +128,12 @@ class CircuitWorld:
             _make_room(self._done)
             found = self._done[key] = do(self.layout, state, actions)
         return found
+
+    def transitions(self) -> Iterator[tuple[State, tuple[Action, ...], State]]:
+        """What actions were seen to do, as far as it is still remembered: the state before, the actions, the one after."""
+        for (state, actions), done in self._done.items():
+            if done.state is not None:
+                yield state, actions, done.state
 
     def ask(self, state: State, events: frozenset[Event] = NO_EVENTS) -> Ask:
         """What answers facts in a state."""

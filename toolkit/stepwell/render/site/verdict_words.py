@@ -76,6 +76,11 @@ def orders_words(orders: Orders) -> str:
 def verdict_words(verdict: Verdict) -> str:
     """One verdict as a sentence."""
     match verdict.status:
+        case Status.HOLDS if not verdict.searched:
+            return (
+                "Not all orders were searched, but what would break it can’t come together in any of them: that is shown "
+                "by what must come before what."
+            )
         case Status.HOLDS:
             return f"No unsafe order found in the model (complete search of {orders_words(verdict.orders)})."
         case Status.VIOLATED:

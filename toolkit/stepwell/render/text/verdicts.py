@@ -41,6 +41,7 @@ def verdict_lines(report: ProcedureReport, look: Look) -> tuple[str, ...]:
         names = ", ".join(f"{verdict.rule} ({verdict.code})" for verdict in alone)
         said = f"None found either, though no omission or move of a single step was found that would break it: {names}."
         out += wrap(said, look.width, "  ", "    ")
+    out += _shown_by_order(apply, look)
     out += _why_not_decided(apply, look)
     silent = len(report.verdicts) - len(apply)
     if silent:
@@ -60,6 +61,15 @@ def _row(verdict: Verdict, look: Look) -> tuple[str, ...]:
     lines = list(wrap(f"{verdict.code} {verdict.title}", look.width, lead))
     lines[0] = "  " + look.paint(word, _PAINT[verdict.status]) + lines[0][2 + len(word) :]
     return tuple(lines)
+
+
+def _shown_by_order(verdicts: list[Verdict], look: Look) -> tuple[str, ...]:
+    """The rules that hold although not all orders were searched: why that may be said."""
+    codes = [verdict.code for verdict in verdicts if verdict.status is Status.HOLDS and not verdict.searched]
+    if not codes:
+        return ()
+    said = "Shown without the search, because what would break it can't come together in any permitted order"
+    return wrap(f"{said}: {', '.join(codes)}.", look.width, "  ", "    ")
 
 
 def _why_not_decided(verdicts: list[Verdict], look: Look) -> tuple[str, ...]:
