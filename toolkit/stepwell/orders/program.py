@@ -33,8 +33,9 @@ hold           bars everything before it in  must be passed before what    bars 
                it) from everything after     none of the other items       bars all of them
 optional       in or out is decided when the step is reached (what it needs is settled); out settles the step
 meet: M        stands in a lane or a stage of it: what a lane that names M does behind it waits for all that each of
-               these lanes does before it, and for all that they waited for at meetings before it; lanes that do not name M neither wait nor are waited for; in any-order,
-               a choose or a repeat within the lane, or outside lanes, there is nobody to meet, which is a problem
+               these lanes does before it, and for all that they waited for at meetings before it; lanes that do not
+               name M neither wait nor are waited for; in any-order, a choose or a repeat within the lane, or
+               outside lanes, there is nobody to meet, which is a problem
 after: S       an edge from every node of S to every node of this step, wherever both stand; satisfied if S is
                skipped; in the same round where both stand in one repeat, else every round of S
 =============  ============================  ============================  ============================
