@@ -64,7 +64,7 @@ def test_a_waiver_is_overdue_the_day_after_its_last() -> None:
     due = of(Sort.WAIVER, f"{PRIME.id}.vent-left-open.k7f3")
     assert due.late(AS_OF)
     assert not due.late(WAIVER.until)
-    assert due.why == "Waived by the lead at step k7f3: The vent is left open. No vent."
+    assert due.told == "Waived by the lead at step k7f3: The vent is left open. No vent."
 
 
 def test_the_copy_itself_runs_out() -> None:
@@ -96,7 +96,7 @@ def made(space: Workspace = SPACE, shelf: Shelf = SHELF, as_of: date = AS_OF) ->
 
 def test_the_calendar_holds_each_day_as_another_reader_sees_it() -> None:
     read = [(event["DTSTART"].dt, str(event["SUMMARY"]), str(event["DESCRIPTION"])) for event in events(made())]
-    assert read == [(due.day, due.title, due.why) for due in due_of(SPACE, SHELF, AS_OF) if due.day]
+    assert read == [(due.day, due.title, due.told) for due in due_of(SPACE, SHELF, AS_OF) if due.day]
     assert all(event["DTEND"].dt - event["DTSTART"].dt == timedelta(days=1) for event in events(made()))
     assert events(made(WORKSPACE, NOTHING_RELEASED))[0]["DTSTAMP"].dt.date() == AS_OF
 

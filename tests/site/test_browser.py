@@ -23,6 +23,8 @@ KEY_PAGES = (
     "en/prime-adult.html",
     "en/air-in-return.html",
     "check/prime-adult.html",
+    "slips/prime-adult.html",
+    "slips.html",
     "rules.html",
     "rules/air-reaches-the-patient.html",
     "about.html",

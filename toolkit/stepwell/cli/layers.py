@@ -232,14 +232,23 @@ def kinds_of(workspace: Workspace) -> dict[str, str]:
     return {procedure.id: procedure.kind.value for procedure in workspace.procedures}
 
 
-def site(root: Path, workspace: Workspace, report: CheckReport, as_of: date, out: Path) -> SiteResult:
-    """The site, into the folder ``out``, with a page for every version that was released."""
+def site(
+    root: Path,
+    workspace: Workspace,
+    report: CheckReport,
+    as_of: date,
+    out: Path,
+    tried: tuple[Answers, ...] | None = None,
+) -> SiteResult:
+    """The site, into the folder ``out``, with a page for every version that was released. ``tried``: what single slips
+    lead to; None if that was not asked for."""
     from stepwell.cli.kept_cards import kept_cards
     from stepwell.render.site.build import build_site
     from stepwell.render.site.versions import version_pages
 
     there = shelf(root, workspace, report, as_of)
-    made = build_site(workspace, report, as_of=as_of, out=out, shelf=there)
+    by_id = None if tried is None else {entry.report.procedure: entry for entry in tried}
+    made = build_site(workspace, report, as_of=as_of, out=out, shelf=there, slips=by_id)
     pages = version_pages(kept_cards(root, workspace, as_of), as_of, there.trouble)
     for name, text in pages.items():
         path = out / name

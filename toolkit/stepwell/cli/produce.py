@@ -39,6 +39,8 @@ class Job:
     as_of: date
     console: Console
     cache: Cache = NOTHING_KEPT
+    slips: bool = True
+    """Whether the site is to say what single slips lead to; without it its pages say that none was tried."""
     findings: list[Finding] = field(default_factory=list)
     made: list[str] = field(default_factory=list)
 
@@ -71,6 +73,7 @@ def produce(args: argparse.Namespace, console: Console, make: Maker) -> int:
         console.note(f"Nothing was written to {shown(out)}: some of the input could not be read.")
         return report.exit_code(args.fail_on)
     job = Job(root=root, workspace=loaded.workspace, report=report, as_of=as_of, console=console, cache=cache)
+    job.slips = not getattr(args, "no_slips", False)
     place_folder(out, root, lambda aside: make(job, aside))
     whole = replace(report, findings=layers.in_order((*report.findings, *job.findings)))
     console.write(render_findings(whole, console.look, threshold=args.fail_on))
@@ -121,8 +124,9 @@ def make_sheets(job: Job, folder: Path, sorts: Collection[str] = SORTS) -> None:
 
 def make_site(job: Job, folder: Path) -> None:
     """The site into ``folder``."""
+    tried = layers.slips(job.report, job.workspace, job.console, job.cache) if job.slips else None
     job.console.progress("Building the site ...")
-    job.findings.extend(layers.site(job.root, job.workspace, job.report, job.as_of, folder).findings)
+    job.findings.extend(layers.site(job.root, job.workspace, job.report, job.as_of, folder, tried).findings)
     mark(folder)
     job.made.append("the site")
 

@@ -12,6 +12,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
     parser = verbs.add_parser("site", help="build the site, which works without a network", description=__doc__)
     add_options(parser, "out/site")
+    parser.add_argument("--no-slips", action="store_true", help="do not try single slips; the pages say so")
     parser.set_defaults(run=run)
 
 

@@ -31,7 +31,7 @@ def _event(unit: str, due: Due, summary: str, day: date, as_of: date) -> Iterato
     yield f"DTSTART;VALUE=DATE:{day:%Y%m%d}"
     yield f"DTEND;VALUE=DATE:{day + timedelta(days=1):%Y%m%d}"
     yield f"SUMMARY:{_text(summary)}"
-    yield f"DESCRIPTION:{_text(due.why)}"
+    yield f"DESCRIPTION:{_text(due.told)}"
     yield f"CATEGORIES:{due.sort.upper()}"
     yield "TRANSP:TRANSPARENT"
     yield "END:VEVENT"

@@ -7,7 +7,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from functools import partial
 
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.workspace import Workspace
 from stepwell.publish.shelf import Shelf
 
@@ -31,27 +33,46 @@ class Due:
     day: date | None
     title: str
     why: str
+    reason: str = ""
+    """What more there is to it, in English as the unit wrote it."""
     procedure: str = ""
+
+    @property
+    def told(self) -> str:
+        """Why it is due and what more there is to it, as one text."""
+        return f"{self.why}: {self.reason}" if self.reason else self.why
 
     def late(self, as_of: date) -> bool:
         """True if the last day is over."""
         return self.day is not None and as_of > self.day
 
 
-def due_of(workspace: Workspace, shelf: Shelf, as_of: date) -> tuple[Due, ...]:
-    """Everything that is due: with a day first, the earliest first, then what has none."""
-    found = (*_reviews(workspace, shelf), *_inspections(workspace), *_waivers(workspace), _copy(shelf, as_of))
+def due_of(workspace: Workspace, shelf: Shelf, as_of: date, language: Language = ENGLISH) -> tuple[Due, ...]:
+    """Everything that is due: with a day first, the earliest first, then what has none.
+
+    The workspace is in the language; why a waiver was given stands there as the unit wrote it.
+    """
+    found = (
+        *_reviews(workspace, shelf, language),
+        *_inspections(workspace, language),
+        *_waivers(workspace, language),
+        _copy(shelf, as_of, language),
+    )
     return tuple(sorted(found, key=lambda due: (due.day is None, due.day or date.max, due.sort, due.key)))
 
 
-def _reviews(workspace: Workspace, shelf: Shelf) -> Iterator[Due]:
+def _reviews(workspace: Workspace, shelf: Shelf, language: Language) -> Iterator[Due]:
+    say = partial(language.say, "site")
     for procedure in workspace.procedures:
         card = shelf.card(procedure.id)
-        told = "No card of it is in force" if not card.version else f"Version {card.version} is in force"
         if card.withdrawn:
-            told = "Its card was withdrawn"
-        elif card.version and card.review is None:
-            told += ", with no day for its review"
+            told = say("Its card was withdrawn")
+        elif not card.version:
+            told = say("No card of it is in force")
+        elif card.review is None:
+            told = say("Version {version} is in force, with no day for its review", version=card.version)
+        else:
+            told = say("Version {version} is in force", version=card.version)
         yield Due(
             sort=Sort.REVIEW,
             key=procedure.id,
@@ -62,38 +83,47 @@ def _reviews(workspace: Workspace, shelf: Shelf) -> Iterator[Due]:
         )
 
 
-def _inspections(workspace: Workspace) -> Iterator[Due]:
-    review = workspace.unit.review
+def _inspections(workspace: Workspace, language: Language) -> Iterator[Due]:
+    review, say = workspace.unit.review, partial(language.say, "site")
     for rig in workspace.rigs:
         day = months_later(rig.inspected, review.review_after) if rig.inspected and review else None
         if rig.inspected is None:
-            told = "Never inspected at a real set; every verdict about it rests on its file alone"
+            told = say("Never inspected at a real set; every verdict about it rests on its file alone")
+        elif review:
+            told = say(
+                "Inspected {day}; every {count} months, as cards are reviewed",
+                day=language.day(rig.inspected),
+                count=str(review.review_after),
+            )
         else:
-            told = f"Inspected {rig.inspected.isoformat()}"
-            told += f"; every {review.review_after} months, as cards are reviewed" if review else ", and no interval is set"
+            told = say("Inspected {day}, and no interval is set", day=language.day(rig.inspected))
         yield Due(sort=Sort.INSPECTION, key=rig.id, day=day, title=rig.title, why=told)
 
 
-def _waivers(workspace: Workspace) -> Iterator[Due]:
+def _waivers(workspace: Workspace, language: Language) -> Iterator[Due]:
     titles: Mapping[str, str] = {procedure.id: procedure.title for procedure in workspace.procedures}
     rules = {rule.name: rule.title for rule in workspace.rules}
+    labels = {role.id: role.label for role in workspace.unit.roles}
     for waiver in workspace.waivers:
-        at = f" at step {waiver.step}" if waiver.step else ""
+        who = labels.get(waiver.by, waiver.by)
+        told = language.say("site", "Waived by {who}", who=who)
+        if waiver.step:
+            told = language.say("site", "Waived by {who} at step {step}", who=who, step=waiver.step)
         yield Due(
             sort=Sort.WAIVER,
             key=".".join(filter(None, (waiver.procedure, waiver.rule, waiver.step))),
             day=waiver.until,
             title=titles.get(waiver.procedure, waiver.procedure),
-            why=f"Waived by {waiver.by}{at}: {rules.get(waiver.rule, waiver.rule)}. {waiver.reason}",
+            why=told,
+            reason=f"{rules.get(waiver.rule, waiver.rule)}. {waiver.reason}",
             procedure=waiver.procedure if waiver.procedure in titles else "",
         )
 
 
-def _copy(shelf: Shelf, as_of: date) -> Due:
-    day = as_of + timedelta(days=shelf.copy_limit)
-    return Due(
-        sort=Sort.COPY, key="site", day=day, title="This copy", why=f"A copy may be trusted for {shelf.copy_limit} days"
-    )
+def _copy(shelf: Shelf, as_of: date, language: Language) -> Due:
+    day, say = as_of + timedelta(days=shelf.copy_limit), partial(language.say, "site")
+    why = say("A copy may be trusted for {days} days", days=str(shelf.copy_limit))
+    return Due(sort=Sort.COPY, key="site", day=day, title=say("This copy"), why=why)
 
 
 def months_later(start: date, months: int) -> date:

@@ -8,17 +8,21 @@ function balance(f, wanted, high) {
   }
   return high;
 }
-/* A number as files may write it: no comma, no bare point; a fraction for inches only. */
+/* A number as files may write it: no comma, no bare point; a fraction for inches only. Where the page's language has a
+   decimal comma, that is read too, and "1.500" is refused, since it may be meant as a thousand and a half. */
+var comma = Boolean($("#sum[data-comma]"));
 function read(text, unit) {
   var plain = text.trim().replace(/[\u2212\u2013]/g, "-");
+  if (comma && /^-?[1-9]\d{0,2}\.\d{3}$/.test(plain)) { return NaN; }
+  if (comma) { plain = plain.replace(",", "."); }
   var part = /^(\d{1,2})\/(2|4|8|16|32)$/.exec(plain);
   if (part && unit === "in") { return Number(part[1]) / Number(part[2]); }
   return /^-?\d+(\.\d+)?$/.test(plain) ? Number(plain) : NaN;
 }
 function print(value, digits) {
   var text = (Math.abs(value) < 0.5 * Math.pow(10, -digits) ? 0 : value).toFixed(digits), cut = text.split(".");
-  cut[0] = cut[0].replace(/\B(?=(\d{3})+$)/g, ",");
-  return cut.join(".").replace("-", "\u2212");
+  cut[0] = cut[0].replace(/\B(?=(\d{3})+$)/g, comma ? "\u00a0" : ",");
+  return cut.join(comma ? "," : ".").replace("-", "\u2212");
 }
 function fill(words, values) {
   return words.replace(/\{(\w+):(\d)\}/g, function (slot, name, digits) { return print(values[name], Number(digits)); });
@@ -34,7 +38,7 @@ window.stepwellSum = function (name, numbers, chosen) {
   if (wrong.length) { return { outside: wrong.map(function (field) { return field.name; }) }; }
   var values = sum.work.apply(null, sum.order.map(function (key) { return all[key]; }));
   var said = function (list) {
-    return list.filter(function (one) { return one.when(values); }).map(function (one) { return fill(one.words, values); });
+    return list.filter(function (one) { return one.when(values); }).map(function (one) { return fill(tr(one.words), values); });
   };
   var refused = said(sum.refusals), results = {};
   if (refused.length) { return { refused: refused }; }

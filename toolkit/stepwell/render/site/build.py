@@ -15,19 +15,21 @@ from stepwell.publish.build import build_sheet
 from stepwell.publish.shelf import NOTHING_RELEASED, Shelf
 from stepwell.publish.translated import in_language, language_of
 from stepwell.quantities.sum_table import sums
-from stepwell.render.site.bundles import SHEET, bundles, loaded
+from stepwell.render.site.bundles import SHEET, SITE, bundles, loaded
 from stepwell.render.site.drawn import Drawn, draw_all
 from stepwell.render.site.environment import environment
 from stepwell.render.site.languages import find_of
+from stepwell.render.site.library import Library
 from stepwell.render.site.mkdocs_site import publish
 from stepwell.render.site.one_file import card_style
 from stepwell.render.site.overview_pages import overview
-from stepwell.render.site.pages import Library, render_pages
+from stepwell.render.site.pages import render_pages
 from stepwell.render.site.paths import card_href, slug
 from stepwell.render.site.search_index import Entry, index_script, procedure_entry, rule_entry, sum_entry
 from stepwell.render.site.sum_script import sums_script
 from stepwell.report.results import CheckReport
 from stepwell.resources import data_dir
+from stepwell.slips.answers import Answers
 from stepwell.source.read_fixed_words import fixed_words
 
 HEAVIEST_PAGE = 60 * 1024
@@ -49,8 +51,11 @@ def build_site(
     as_of: date,
     out: Path,
     shelf: Shelf = NOTHING_RELEASED,
+    slips: Mapping[str, Answers] | None = None,
 ) -> SiteResult:
     """Write the site into ``out``, which is emptied. What is not in force on the ``shelf`` as it stands is a draft.
+
+    ``slips`` are what single slips lead to, by procedure; None where they were not tried, which the pages then say.
 
     Raises OSError if the folder can't be written.
     """
@@ -72,17 +77,22 @@ def build_site(
         card_style=card_style(source / "assets"),
         overview=overview(workspace, shelf, as_of, _tool()),
         codes=("en", *(code for code in workspace.unit.languages if code != "en")),
+        slips=slips,
     )
     assets = _assets(source, library) | drawn.files | dict(library.overview.files)
     pages = render_pages(library, environment(source / "pages"))
     for code in library.codes[1:]:
         there = _in_language(library, code)
         pages |= render_pages(there, environment(source / "pages"))
+        assets |= there.overview.files
         assets[f"assets/{find_of(code)}"] = _search(source, there, [])
     publish(pages, assets, name=workspace.unit.name, theme=source / "mkdocs", out=out, as_of=as_of)
     return SiteResult(
         pages=tuple(sorted(pages)),
-        findings=_heavy({card_href(sheet): pages[card_href(sheet)] for sheet in library.sheets}, assets),
+        findings=(
+            *_heavy({card_href(sheet): pages[card_href(sheet)] for sheet in library.sheets}, assets, SHEET),
+            *_heavy({path: pages[path] for path in pages if path.startswith(("check/", "slips/"))}, assets, SITE),
+        ),
     )
 
 
@@ -115,12 +125,21 @@ def _in_language(library: Library, code: str) -> Library:
     sheets = tuple(
         build_sheet(space, one, reports.get(one.id), library.as_of, language=language) for one in space.procedures
     )
-    return replace(library, workspace=space, sheets=sheets, language=language, drawn=Drawn())
+    return replace(
+        library,
+        workspace=space,
+        english=library.workspace,
+        sheets=sheets,
+        language=language,
+        drawn=Drawn(),
+        overview=overview(space, library.shelf, library.as_of, library.tool, language),
+    )
 
 
-def _heavy(cards: Mapping[str, str], assets: Mapping[str, bytes]) -> tuple[Finding, ...]:
-    """Cards that are too heavy. Lists grow with the library, and no author could mend that, so they are not judged."""
-    shared = sum(len(assets[path]) for path in loaded(SHEET))
+def _heavy(cards: Mapping[str, str], assets: Mapping[str, bytes], bundle: str) -> tuple[Finding, ...]:
+    """Pages of procedures that are too heavy with what they load. Lists grow with the library, and no author could mend
+    that, so they are not judged."""
+    shared = sum(len(assets[path]) for path in loaded(bundle))
     return tuple(
         Finding(
             rule="page-too-heavy",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterable
 
 from stepwell.model.language import Language
@@ -29,30 +28,44 @@ def home_of(code: str) -> str:
     return "index.html" if code == "en" else f"{code}/index.html"
 
 
+def folder_of(code: str) -> str:
+    """The folder of the pages about the unit in a language, from the top of the site: empty, or with a slash at its end.
+
+    It is a folder inside that of the language, so that no procedure's page can have the same name.
+    """
+    return "" if code == "en" else f"{code}/pages/"
+
+
 def find_of(code: str) -> str:
     """The script of the search in a language."""
     return "find.js" if code == "en" else f"find-{code}.js"
 
 
-def script_words(language: Language) -> str:
-    """The scripts' words as JSON; nothing in English."""
+def script_words(language: Language, besides: Iterable[str] = ()) -> str:
+    """The scripts' words as JSON, with those that one page needs ``besides``; nothing in English."""
     if language.english:
         return ""
-    return json.dumps({words: language.say("site", words) for words in SCRIPT_WORDS}, ensure_ascii=False)
+    said = {words: language.say("site", words) for words in SCRIPT_WORDS}
+    said |= {words: language.say("sum" if language.knows("sum", words) else "site", words) for words in besides}
+    return json.dumps(said, ensure_ascii=False)
 
 
 def other_pages(path: str, code: str, codes: Iterable[str]) -> list[dict[str, str]]:
-    """The same page in the other languages: first pages and procedures are in all of them."""
-    there = re.fullmatch(rf"{re.escape(code)}/(?P<page>[a-z0-9-]+\.html)", path)
-    found = []
-    for other in codes:
-        if other == code:
-            continue
-        if path == home_of(code):
-            href = home_of(other)
-        elif there is not None and there["page"] != "index.html":
-            href = f"{other}/{there['page']}"
-        else:
-            continue
-        found.append({"code": other, "href": href, "name": fixed_words(other).say("name", "English")})
-    return found
+    """The same page in the other languages."""
+    return [
+        {"code": other, "href": same_page(path, code, other), "name": fixed_words(other).say("name", "English")}
+        for other in codes
+        if other != code
+    ]
+
+
+def same_page(path: str, code: str, other: str) -> str:
+    """Where the page that stands at ``path`` in one language stands in another."""
+    if path == home_of(code):
+        return home_of(other)
+    folder = folder_of(code)
+    if folder and path.startswith(folder):
+        return folder_of(other) + path.removeprefix(folder)
+    if path.startswith(f"{code}/"):
+        return f"{other}/" + path.removeprefix(f"{code}/")
+    return folder_of(other) + path

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import TypeVar
 
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.workspace import Workspace
 from stepwell.publish.calendar_file import calendar_file
 from stepwell.publish.due import Due, Sort, due_of
@@ -13,6 +15,8 @@ from stepwell.publish.library_graph import LibraryGraph, Way, graph_of
 from stepwell.publish.shelf import Shelf
 from stepwell.render.site.graph_picture import graph_picture
 from stepwell.render.site.page import Page
+
+K = TypeVar("K", bound=str)
 
 GRAPH = "drawn/library.svg"
 CALENDAR = "due.ics"
@@ -42,40 +46,53 @@ class Overview:
     files: Mapping[str, bytes]
 
 
-def overview(workspace: Workspace, shelf: Shelf, as_of: date, tool: str) -> Overview:
-    """Everything that the pages are made from."""
-    due, graph = due_of(workspace, shelf, as_of), graph_of(workspace)
-    picture, width, height = graph_picture(graph, _GRAPH)
-    told = ((one, f"{_DUE[one.sort]}: {one.title}") for one in due)
+def overview(workspace: Workspace, shelf: Shelf, as_of: date, tool: str, language: Language = ENGLISH) -> Overview:
+    """Everything that the pages are made from; the workspace is in the language."""
+    due, graph = due_of(workspace, shelf, as_of, language), graph_of(workspace)
+    picture, width, height = graph_picture(graph, _said(_GRAPH, language))
+    kinds = _said(_DUE, language)
+    told = ((one, f"{kinds[one.sort]}: {one.title}") for one in due)
     days = calendar_file(workspace.unit.name, told, as_of, tool)
-    return Overview(due=due, graph=graph, size=(width, height), files={GRAPH: picture.encode(), CALENDAR: days})
+    files = {_of(GRAPH, language): picture.encode(), _of(CALENDAR, language): days}
+    return Overview(due=due, graph=graph, size=(width, height), files=files)
 
 
-def overview_pages(made: Overview, hrefs: Mapping[str, str], as_of: date, *, draft: bool) -> Iterator[Page]:
-    """Both pages. ``hrefs`` are the pages of procedures."""
+def overview_pages(made: Overview, hrefs: Mapping[str, str], as_of: date, language: Language) -> Iterator[Page]:
+    """Both pages. ``hrefs`` are the pages of procedures, from the top of the site."""
     yield (
         "due.html",
         "due.html",
-        {"title": "What is due", "draft": draft},
+        {"title": language.say("site", "What is due")},
         {
             "dated": [one for one in made.due if one.day],
             "undated": [one for one in made.due if not one.day],
-            "kinds": _DUE,
+            "kinds": _said(_DUE, language),
             "hrefs": hrefs,
             "as_of": as_of,
+            "calendar": _of(CALENDAR, language),
         },
     )
     yield (
         "library.html",
         "library.html",
-        {"title": "How the cards lead to each other", "draft": draft},
+        {"title": language.say("site", "How the cards lead to each other")},
         {
             "graph": made.graph,
             "ways": {way.name: way for way in Way},
             "titles": {node.id: node.title for node in made.graph.nodes},
             "hrefs": hrefs,
-            "picture": GRAPH,
+            "picture": _of(GRAPH, language),
             "size": made.size,
-            "kinds": _GRAPH,
+            "kinds": _said(_GRAPH, language),
         },
     )
+
+
+def _of(path: str, language: Language) -> str:
+    """The file's path in a language."""
+    name, dot, kind = path.rpartition(".")
+    return path if language.english else f"{name}-{language.code}{dot}{kind}"
+
+
+def _said(words: Mapping[K, str], language: Language) -> dict[K, str]:
+    return {key: language.say("site", text) for key, text in words.items()}

@@ -2,62 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import timedelta
 from functools import partial
 
 from jinja2 import Environment
 
 from stepwell.diagnostics.severity import Severity
-from stepwell.model.language import ENGLISH, Language
+from stepwell.model.language import Language
 from stepwell.model.procedure import Procedure
 from stepwell.model.rule import Rule
-from stepwell.model.workspace import Workspace
 from stepwell.publish.notice import notice_lines
 from stepwell.publish.numbering import marks_of
 from stepwell.publish.sheet import Sheet, spoken
-from stepwell.publish.shelf import Shelf
 from stepwell.publish.timing import timings
 from stepwell.render.cards.page_data import untranslated_line
 from stepwell.render.site.bundles import SHEET, SITE
-from stepwell.render.site.drawn import Drawn
 from stepwell.render.site.languages import find_of, home_of, other_pages, script_words
-from stepwell.render.site.one_file import CardStyle
-from stepwell.render.site.overview_pages import Overview, overview_pages
+from stepwell.render.site.library import Library
+from stepwell.render.site.overview_pages import overview_pages
 from stepwell.render.site.page import Page
 from stepwell.render.site.paths import card_href, one_file_href, slug
 from stepwell.render.site.route import route_of
+from stepwell.render.site.slip_pages import slip_pages, slips_page
 from stepwell.render.site.sum_pages import sum_pages
 from stepwell.render.site.verdict_words import count, tell, verdict_words
-from stepwell.report.results import CheckReport, ProcedureReport, Status
+from stepwell.report.results import ProcedureReport, Status
 from stepwell.rules.sentence import sentence
 
 _KIND_WORDS = {"emergency": "Emergency", "routine": "Procedure", "check": "Check"}
-_SEVERITIES = ((Severity.FATAL, "Fatal"), (Severity.SERIOUS, "Serious"), (Severity.MINOR, "Minor"))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Library:
-    """Everything that pages are made from. ``sheets`` and ``reports`` go by the procedure's id."""
-
-    workspace: Workspace
-    report: CheckReport
-    sheets: tuple[Sheet, ...]
-    tool: str
-    as_of: date
-    drawn: Drawn
-    shelf: Shelf
-    card_style: CardStyle
-    overview: Overview
-    language: Language = ENGLISH
-    codes: tuple[str, ...] = ("en",)
-    """Every language that the site is in."""
-
-    @property
-    def reports(self) -> Mapping[str, ProcedureReport]:
-        """The reports by procedure."""
-        return {report.procedure: report for report in self.report.procedures}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +53,28 @@ class CardLine:
     old: str
 
 
+CURRENT_WORDS = (
+    "Cannot tell.",
+    "Yes.",
+    "No.",
+    "Type the version or the code that is printed on the card.",
+    "This copy of the site is too old, or this device’s clock is wrong. Look at a newer copy.",
+    "The list of releases is not whole. Ask those who release the cards.",
+    "Version {version} is in force by this copy, dated {day}.",
+    "That card is {state}.",
+    "In force is version {version}.",
+    "Take it down.",
+    "More than one card bears that version. Type the code.",
+    "No card of this procedure is in force by this copy. A card without a release is not for use.",
+    "This copy knows no card of this procedure with that version or code.",
+    "Look again, letter by letter.",
+    "superseded",
+    "withdrawn",
+    "not yet in force",
+)
+"""What the script says that answers whether a card is current."""
+
+
 def render_pages(library: Library, env: Environment) -> dict[str, str]:
     """Every page as finished HTML by its path."""
     made: dict[str, str] = {}
@@ -88,38 +84,47 @@ def render_pages(library: Library, env: Environment) -> dict[str, str]:
         base = "../" * path.count("/")
         full = {"path": path, "base": base, "bundle": SITE, "draft": True, "draft_note": "", "version": "", "id": "", **page}
         full["others"] = other_pages(path, library.language.code, library.codes)
+        words = full.get("script_words")
+        full["says"] = script_words(library.language, words if isinstance(words, tuple) else ())
         made[path] = env.get_template(template).render(
-            site=site, page=full, t=say, language=library.language, **{"alone": False, **context}
+            site=site,
+            page=full,
+            t=say,
+            s=partial(library.language.say, "sum"),
+            language=library.language,
+            **{"alone": False, **context},
         )
     return made
 
 
 def _pages(library: Library) -> Iterator[Page]:
     cards = tuple(_line(sheet, library) for sheet in library.sheets)
-    draft = any(card.draft for card in cards) or not cards
     by_kind = {kind: [card for card in cards if card.kind == kind] for kind in _KIND_WORDS}
     groups: dict[str, object] = {
         "emergencies": by_kind["emergency"],
         "routines": by_kind["routine"],
         "checks": by_kind["check"],
     }
-    home: dict[str, object] = {"title": library.language.say("site", "Procedures"), "draft": draft}
+    say, draft = partial(library.language.say, "site"), library.draft
+    home: dict[str, object] = {"title": say("Procedures"), "draft": draft}
     yield home_of(library.language.code), "home.html", home, groups
-    if not library.language.english:
-        # What the committee reads, and the sums, are in English alone; pages in other languages lead there.
-        for sheet in library.sheets:
-            yield from _procedure(sheet, library)
-        return
-    yield "about.html", "about.html", {"title": "About this copy", "draft": draft}, _about(library, cards)
-    yield "rules.html", "rules.html", {"title": "Rules", "draft": draft}, {"groups": _rule_groups(library)}
-    yield from sum_pages(draft=draft)
-    hrefs = {sheet.id: card_href(sheet) for sheet in library.sheets}
-    yield from overview_pages(library.overview, hrefs, library.as_of, draft=draft)
-    for rule in library.workspace.rules:
-        page: dict[str, object] = {"title": rule.title, "draft": draft}
-        yield f"rules/{slug(rule.name)}.html", "rule.html", page, _rule(rule, library)
+    for path, template, page, context in _unit_pages(library, cards):
+        yield library.folder + path, template, {"draft": draft, **page}, context
     for sheet in library.sheets:
         yield from _procedure(sheet, library)
+
+
+def _unit_pages(library: Library, cards: tuple[CardLine, ...]) -> Iterator[Page]:
+    """The pages about the unit and its rules, by their paths from the folder of the language."""
+    say = partial(library.language.say, "site")
+    about: dict[str, object] = {"title": say("About this copy"), "script_words": CURRENT_WORDS}
+    yield "about.html", "about.html", about, _about(library, cards)
+    yield "rules.html", "rules.html", {"title": say("Rules")}, {"groups": _rule_groups(library)}
+    yield from sum_pages(library.language)
+    yield from overview_pages(library.overview, library.card_hrefs, library.as_of, library.language)
+    yield slips_page(library)
+    for rule in library.workspace.rules:
+        yield f"rules/{slug(rule.name)}.html", "rule.html", {"title": rule.title}, _rule(rule, library)
 
 
 def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
@@ -153,11 +158,14 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
     yield card_href(sheet), "procedure.html", {**page, "bundle": SHEET}, {**context, "one_file": _aside(sheet)}
     if one_file_href(sheet):
         yield one_file_href(sheet), "one_file.html", page, {**context, **_alone(sheet, library)}
-    if not library.language.english:
-        return
-    told = {"sheet": sheet, "slug": slug(sheet.id), "told": tell(report, marks, library.drawn.moments)}
-    check_page = {**page, "title": f"How the order was checked: {sheet.title}"}
-    yield f"check/{slug(sheet.id)}.html", "check.html", check_page, told
+    told = {
+        "sheet": sheet,
+        "slug": slug(sheet.id),
+        "told": tell(report, marks, library.drawn.moments, library.language),
+    }
+    title = library.language.say("site", "How the order was checked: {title}", title=sheet.title)
+    yield f"{library.folder}check/{slug(sheet.id)}.html", "check.html", {**page, "title": title}, told
+    yield from slip_pages(sheet, marks, page, library)
 
 
 def _aside(sheet: Sheet) -> str:
@@ -237,8 +245,8 @@ def _site(library: Library) -> dict[str, object]:
         "unit": unit.name,
         "lang": library.language.code,
         "home": home_of(library.language.code),
+        "pages": library.folder,
         "find": find_of(library.language.code),
-        "says": script_words(library.language),
         "as_of": library.as_of.isoformat(),
         "day": library.language.day(library.as_of),
         "limit": library.shelf.copy_limit,
@@ -254,7 +262,9 @@ def _about(library: Library, cards: tuple[CardLine, ...]) -> dict[str, object]:
         {
             "title": rig.title,
             "version": rig.version,
-            "inspected": rig.inspected.isoformat() if rig.inspected else "not inspected",
+            "inspected": library.language.day(rig.inspected)
+            if rig.inspected
+            else library.language.say("card", "not inspected"),
         }
         for rig in library.workspace.rigs
     ]
@@ -263,7 +273,7 @@ def _about(library: Library, cards: tuple[CardLine, ...]) -> dict[str, object]:
 
 def _rule_groups(library: Library) -> list[dict[str, object]]:
     groups: list[dict[str, object]] = []
-    for severity, name in _SEVERITIES:
+    for severity, name in _severities(library.language):
         rules = [
             {
                 "title": rule.title,
@@ -279,13 +289,20 @@ def _rule_groups(library: Library) -> list[dict[str, object]]:
     return groups
 
 
+def _severities(language: Language) -> tuple[tuple[Severity, str], ...]:
+    """The severities with their words, the worst first."""
+    say = partial(language.say, "site")
+    return (Severity.FATAL, say("Fatal")), (Severity.SERIOUS, say("Serious")), (Severity.MINOR, say("Minor"))
+
+
 def _violated_in(rule: Rule, library: Library) -> str:
     met = sum(
         verdict.rule == rule.name and verdict.status is Status.VIOLATED
         for report in library.report.procedures
         for verdict in report.verdicts
     )
-    return count(met, "procedure") if met else ""
+    say = partial(library.language.say, "site")
+    return "" if not met else say("1 procedure") if met == 1 else say("{number} procedures", number=str(met))
 
 
 def _rule(rule: Rule, library: Library) -> dict[str, object]:
@@ -295,9 +312,10 @@ def _rule(rule: Rule, library: Library) -> dict[str, object]:
         {
             "slug": slug(verdict.procedure),
             "title": titles.get(verdict.procedure, verdict.procedure),
-            "words": verdict_words(verdict),
+            "words": verdict_words(verdict, library.language),
         }
         for verdict in found
         if verdict.procedure in titles
     ]
-    return {"rule": rule, "sentence": sentence(rule), "verdicts": verdicts}
+    severities = dict(_severities(library.language))
+    return {"rule": rule, "sentence": sentence(rule), "verdicts": verdicts, "severity": severities[rule.severity]}

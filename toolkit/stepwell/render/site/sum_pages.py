@@ -4,14 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stepwell.model.language import Language
 from stepwell.quantities.sum_table import sums
+from stepwell.quantities.sums import Sum
 from stepwell.render.site.bundles import SUMS
 from stepwell.render.site.page import Page
 
 
-def sum_pages(*, draft: bool) -> Iterator[Page]:
-    """Every page, from the top of the site."""
-    yield "sums.html", "sums.html", {"title": "Sums about equipment", "draft": draft}, {"sums": sums()}
+def sum_pages(language: Language) -> Iterator[Page]:
+    """Every page, by its path from the folder of the language."""
+    yield "sums.html", "sums.html", {"title": language.say("site", "Sums about equipment")}, {"sums": sums()}
     for one in sums():
-        page: dict[str, object] = {"title": one.formula.title, "draft": draft, "bundle": SUMS}
+        page: dict[str, object] = {
+            "title": language.say("sum", one.formula.title),
+            "bundle": SUMS,
+            "script_words": () if language.english else said_by(one),
+        }
         yield f"sums/{one.formula.name}.html", "sum.html", page, {"sum": one}
+
+
+def said_by(one: Sum) -> tuple[str, ...]:
+    """The sentences that the script says of a sum."""
+    refused = tuple(show.refused for show in one.shown if show.refused)
+    return tuple(sentence.words for sentence in (*one.refusals, *one.notes, *refused))

@@ -1,12 +1,18 @@
-"""Verdicts and findings in words for a committee. They never claim more than a search of the model can show."""
+"""Verdicts and findings in words for a committee. They never claim more than a search of the model can show.
+
+The frame of what is said follows the language of the page. What a finding says, an order step by step and the rules are in
+English alone; the page marks them as that.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from stepwell.diagnostics.finding import Finding, Related
 from stepwell.diagnostics.trace import Trace, TraceLine
+from stepwell.model.language import ENGLISH, MARK, Language
 from stepwell.render.site.drawn import Figure
 from stepwell.report.results import Bites, Orders, ProcedureReport, Status, Verdict
 
@@ -45,6 +51,7 @@ class ToldVerdict:
     words: str
     href: str
     bites: str = ""
+    bites_at: str = ""
     trace: ToldTrace | None = None
 
 
@@ -67,14 +74,25 @@ def count(number: int, one: str, many: str = "") -> str:
     return f"{number:,} {one if number == 1 else many or one + 's'}"
 
 
-def orders_words(orders: Orders) -> str:
+def grouped(number: int, language: Language) -> str:
+    """A whole number with its thousands set apart: ``1,234``, in German ``1.234``."""
+    told = f"{number:,}"
+    return told if language.english else told.replace(",", language.words.get(("number", ","), ","))
+
+
+def orders_words(orders: Orders, language: Language = ENGLISH) -> str:
     """How many orders were permitted."""
-    number = count(orders.number, "order") if orders.number < 10**9 else f"about {orders.number:.0e} orders"
-    return number if orders.exact else f"at least {number}"
+    say, number = partial(language.say, "site"), orders.number
+    if number < 10**9:
+        told = say("1 order") if number == 1 else say("{number} orders", number=grouped(number, language))
+    else:
+        told = say("about {number} orders", number=f"{number:.0e}")
+    return told if orders.exact else say("at least {number}", number=told)
 
 
-def verdict_words(verdict: Verdict) -> str:
+def verdict_words(verdict: Verdict, language: Language = ENGLISH) -> str:
     """One verdict as a sentence."""
+    say = partial(language.say, "site")
     match verdict.status:
         case Status.HOLDS if not verdict.searched:
             return (
@@ -82,111 +100,157 @@ def verdict_words(verdict: Verdict) -> str:
                 "by what must come before what."
             )
         case Status.HOLDS:
-            return f"No unsafe order found in the model (complete search of {orders_words(verdict.orders)})."
+            orders = orders_words(verdict.orders, language)
+            return say("No unsafe order found in the model (complete search of {orders}).", orders=orders)
         case Status.VIOLATED:
             waived = verdict.finding.waived if verdict.finding else ""
-            return f"An unsafe order was found. It is waived by {waived}" if waived else "An unsafe order was found."
+            if waived and language.english:
+                return f"An unsafe order was found. It is waived by {waived}"
+            if waived:
+                return say("An unsafe order was found. It is waived; the page about the check says by whom and why.")
+            return say("An unsafe order was found.")
         case Status.NOT_APPLICABLE:
-            return "Does not apply: what it looks at never occurs here."
+            return say("Does not apply: what it looks at never occurs here.")
         case Status.NOT_DECIDED:
             if verdict.bound is None:
-                return "Not decided."
+                return say("Not decided.")
             bound = verdict.bound
-            return (
-                f"Not decided: {bound.reason}. {count(bound.states, 'state')} seen; every order of up to "
-                f"{count(bound.length, 'action')} was searched. This is not a sign of safety."
+            reason = bound.reason if language.english else f"{MARK}{bound.reason}"
+            states, length = grouped(bound.states, language), _actions(bound.length, language)
+            return f"{say('Not decided: {reason}.', reason=reason)} " + say(
+                "States seen: {states}; every order of up to {length} was searched. This is not a sign of safety.",
+                states=states,
+                length=length,
             )
 
 
-def tell(report: ProcedureReport | None, marks: Mapping[str, str], figures: Mapping[Finding, Figure] | None = None) -> Told:
+def _actions(number: int, language: Language) -> str:
+    say = partial(language.say, "site")
+    return say("1 action") if number == 1 else say("{number} actions", number=grouped(number, language))
+
+
+def tell(
+    report: ProcedureReport | None,
+    marks: Mapping[str, str],
+    figures: Mapping[Finding, Figure] | None = None,
+    language: Language = ENGLISH,
+) -> Told:
     """The check of one procedure. ``marks`` are the printed numbers of its lines by step id; ``figures`` the drawings
     of the moments that findings are about."""
-    drawn = figures or {}
+    drawn, say = figures or {}, partial(language.say, "site")
     if report is None or not report.checked:
+        found = report.findings if report else ()
         return Told(
             bad=True,
-            headline="The order of this procedure was not checked.",
-            limits="No step says what is done in terms of the circuit, so there is nothing to search.",
-            others=tuple(tell_finding(finding, marks, drawn) for finding in (report.findings if report else ())),
+            headline=say("The order of this procedure was not checked."),
+            limits=say("No step says what is done in terms of the circuit, so there is nothing to search."),
+            others=tuple(tell_finding(finding, marks, drawn, language=language) for finding in found),
         )
     by = {status: [v for v in report.verdicts if v.status is status] for status in Status}
     shown = [verdict.finding for verdict in by[Status.VIOLATED] if verdict.finding]
     return Told(
         bad=bool(by[Status.VIOLATED] or by[Status.NOT_DECIDED] or report.against),
-        headline=_headline(report, by[Status.VIOLATED], len(by[Status.NOT_DECIDED])),
-        limits=_limits(report),
-        violated=tuple(_violated(verdict, marks, drawn) for verdict in by[Status.VIOLATED]),
-        undecided=tuple(_told(verdict, marks) for verdict in by[Status.NOT_DECIDED]),
-        holds=tuple(_told(verdict, marks) for verdict in by[Status.HOLDS]),
-        silent=tuple(_told(verdict, marks) for verdict in by[Status.NOT_APPLICABLE]),
-        others=tuple(tell_finding(finding, marks, drawn) for finding in report.findings if finding not in shown),
+        headline=_headline(report, by[Status.VIOLATED], len(by[Status.NOT_DECIDED]), language),
+        limits=_limits(report, language),
+        violated=tuple(_violated(verdict, marks, drawn, language) for verdict in by[Status.VIOLATED]),
+        undecided=tuple(_told(verdict, marks, language) for verdict in by[Status.NOT_DECIDED]),
+        holds=tuple(_told(verdict, marks, language) for verdict in by[Status.HOLDS]),
+        silent=tuple(_told(verdict, marks, language) for verdict in by[Status.NOT_APPLICABLE]),
+        others=tuple(
+            tell_finding(finding, marks, drawn, language=language) for finding in report.findings if finding not in shown
+        ),
     )
 
 
 def tell_finding(
-    finding: Finding, marks: Mapping[str, str], figures: Mapping[Finding, Figure], verdict: Verdict | None = None
+    finding: Finding,
+    marks: Mapping[str, str],
+    figures: Mapping[Finding, Figure],
+    verdict: Verdict | None = None,
+    language: Language = ENGLISH,
 ) -> ToldFinding:
     """A finding with its trace."""
     return ToldFinding(
         signal=finding.signal.capitalize(),
         code=finding.code,
-        place=_place(finding, marks),
+        place=_place(finding, marks, language),
         message=finding.message[:1].upper() + finding.message[1:],
         mend=finding.mend,
         related=(
             *((f"Waived by {finding.waived}",) if finding.waived else ()),
             *(_related(other, marks) for other in finding.related),
         ),
-        trace=tell_trace(finding.trace) if finding.trace else None,
+        trace=tell_trace(finding.trace, language) if finding.trace else None,
         rule_href=f"../rules/{verdict.rule}.html" if verdict else "",
         rule_title=verdict.title if verdict else "",
         figure=figures.get(finding),
     )
 
 
-def tell_trace(trace: Trace) -> ToldTrace:
+def tell_trace(trace: Trace, language: Language = ENGLISH) -> ToldTrace:
     """An order with the heading that says how short it is known to be."""
+    say = partial(language.say, "site")
     if not trace.lines:
-        heading = "This is so from the start, before anything is done."
+        heading = say("This is so from the start, before anything is done.")
     elif len(trace.lines) == 1:
-        heading = "It takes one action:"
+        heading = say("It takes one action:")
     else:
-        size = count(len(trace.lines), "action")
-        known = (
-            "The shortest order that leads there" if trace.shortest else "An order that leads there, maybe not the shortest"
+        size = grouped(len(trace.lines), language)
+        heading = (
+            say("The shortest order that leads there ({number} actions):", number=size)
+            if trace.shortest
+            else say("An order that leads there, maybe not the shortest ({number} actions):", number=size)
         )
-        heading = f"{known} ({size}):"
     return ToldTrace(heading=heading, lines=trace.lines, circuit=trace.circuit)
 
 
-def _headline(report: ProcedureReport, broken: list[Verdict], undecided: int) -> str:
+def _headline(report: ProcedureReport, broken: list[Verdict], undecided: int, language: Language) -> str:
+    say, others = partial(language.say, "site"), len(report.against)
+    more = ""
+    if others:
+        more = say("1 other fault must be mended; see below.")
+        if others > 1:
+            more = say("{number} other faults must be mended; see below.", number=grouped(others, language))
+        more = f" {more}"
     if broken:
-        violated, waived = len(broken), sum(verdict.waiver is not None for verdict in broken)
-        more = f" {count(undecided, 'rule is', 'rules are')} not decided." if undecided else ""
-        known = f", {waived} of them waived" if waived else ""
-        return f"Unsafe orders were found: {count(violated, 'rule is', 'rules are')} broken{known}.{more}"
-    more = f" {count(len(report.against), 'other fault')} must be mended; see below." if report.against else ""
+        waived = sum(verdict.waiver is not None for verdict in broken)
+        number = grouped(len(broken), language)
+        rules = say("1 rule is broken") if len(broken) == 1 else say("{number} rules are broken", number=number)
+        known = say(", {number} of them waived", number=grouped(waived, language)) if waived else ""
+        said = say("Unsafe orders were found: {rules}.", rules=rules + known)
+        return said + (" " + say("Rules not decided: {number}.", number=str(undecided)) if undecided else "")
     if undecided:
-        return f"Not decided for {count(undecided, 'rule')}; the reasons stand below.{more}"
+        return say("Not decided for {number}; the reasons stand below.", number=_rules(undecided, language)) + more
     if more:
-        return f"No rule is broken, and yet the order can't be used as it stands.{more}"
+        return say("No rule is broken, and yet the order can’t be used as it stands.") + more
     if report.orders is None:
-        return "No unsafe order found in the model (complete search)."
-    return f"No unsafe order found in the model (complete search of {orders_words(report.orders)})."
+        return say("No unsafe order found in the model (complete search).")
+    orders = orders_words(report.orders, language)
+    return say("No unsafe order found in the model (complete search of {orders}).", orders=orders)
 
 
-def _limits(report: ProcedureReport) -> str:
-    said = "This is about a model of the circuit, not about a patient. The set's file says what is modelled."
+def _rules(number: int, language: Language) -> str:
+    say = partial(language.say, "site")
+    return say("1 rule") if number == 1 else say("{number} rules", number=grouped(number, language))
+
+
+def _limits(report: ProcedureReport, language: Language) -> str:
+    say = partial(language.say, "site")
+    said = say("This is about a model of the circuit, not about a patient. The set’s file says what is modelled.")
     first = next(iter(report.verdicts), None)
     if first is None or not first.rig:
         return said
-    seen = f"inspected at a real set on {first.inspected.isoformat()}" if first.inspected else "not inspected at a real set"
-    return f"{said} Set: {first.rig} {first.rig_version}, {seen}."
+    seen = say("not inspected at a real set")
+    if first.inspected:
+        seen = say("inspected at a real set on {day}", day=language.day(first.inspected))
+    return f"{said} " + say("Set: {set}, {seen}.", set=f"{first.rig} {first.rig_version}", seen=seen)
 
 
-def _violated(verdict: Verdict, marks: Mapping[str, str], figures: Mapping[Finding, Figure]) -> ToldFinding:
+def _violated(
+    verdict: Verdict, marks: Mapping[str, str], figures: Mapping[Finding, Figure], language: Language
+) -> ToldFinding:
     if verdict.finding is not None:
-        return tell_finding(verdict.finding, marks, figures, verdict)
+        return tell_finding(verdict.finding, marks, figures, verdict, language)
     return ToldFinding(
         signal=verdict.severity.word.capitalize(),
         code=verdict.code,
@@ -200,27 +264,28 @@ def _violated(verdict: Verdict, marks: Mapping[str, str], figures: Mapping[Findi
     )
 
 
-def _told(verdict: Verdict, marks: Mapping[str, str]) -> ToldVerdict:
+def _told(verdict: Verdict, marks: Mapping[str, str], language: Language) -> ToldVerdict:
     bites = verdict.bites if verdict.status is Status.HOLDS else None
     return ToldVerdict(
         title=verdict.title,
         sentence=verdict.sentence,
-        words=verdict_words(verdict),
+        words=verdict_words(verdict, language),
         href=f"../rules/{verdict.rule}.html",
-        bites=_bites(bites, marks) if bites else "",
-        trace=tell_trace(bites.trace) if bites and bites.trace else None,
+        bites=bites.statement if bites else "",
+        bites_at=_bites_at(bites, marks, language) if bites else "",
+        trace=tell_trace(bites.trace, language) if bites and bites.trace else None,
     )
 
 
-def _bites(bites: Bites, marks: Mapping[str, str]) -> str:
+def _bites_at(bites: Bites, marks: Mapping[str, str], language: Language) -> str:
     if bites.step is None:
-        return bites.statement
-    return f"What would break it (step {marks.get(bites.step, bites.step)}): {bites.statement}"
+        return ""
+    return language.say("site", "What would break it (step {mark}):", mark=marks.get(bites.step, bites.step))
 
 
-def _place(finding: Finding, marks: Mapping[str, str]) -> str:
+def _place(finding: Finding, marks: Mapping[str, str], language: Language) -> str:
     if finding.step is not None:
-        return f"step {marks.get(finding.step, finding.step)}"
+        return language.say("site", "step {mark}", mark=marks.get(finding.step, finding.step))
     return str(finding.span) if finding.span else ""
 
 
