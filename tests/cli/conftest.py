@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -62,6 +63,8 @@ class Layouts:
     findings: tuple[Finding, ...] = ()
     fail: Exception | None = None
     dates: tuple[date, ...] = ()
+    tried: list[tuple[str, ...] | None] = field(default_factory=list)
+    """Per site: the procedures whose slips were tried; None where that was not asked for."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +91,8 @@ def layouts(monkeypatch: pytest.MonkeyPatch) -> Layouts:
         state.dates += (as_of,)
         return Made(f"%PDF {sheet.id} {as_of}".encode(), state.findings)  # type: ignore[attr-defined]
 
-    def site(_root: object, _workspace: object, _report: object, as_of: date, out: Path) -> Made:
+    def site(_root: object, _workspace: object, _report: object, as_of: date, out: Path, tried: Any) -> Made:
+        state.tried.append(None if tried is None else tuple(one.report.procedure for one in tried))
         assert out.is_absolute(), "the builder of the site takes relative paths from elsewhere"
         out.mkdir(exist_ok=True)
         (out / "index.html").write_text(f"site as of {as_of}", encoding="utf-8")

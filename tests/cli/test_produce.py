@@ -40,6 +40,12 @@ def test_cards_and_site_alone_can_follow_a_build(call: Call, good: Path, layouts
     assert "2027-02-03" in Path("out/site/index.html").read_text()
 
 
+def test_a_site_is_told_of_slips_unless_that_is_not_wanted(call: Call, good: Path, layouts: Layouts) -> None:
+    assert call("site", good).code == 0
+    assert call("site", good, "--no-slips").code == 0
+    assert layouts.tried == [("right",), None]
+
+
 @pytest.mark.usefixtures("layouts")
 def test_the_same_day_gives_the_same_bytes(call: Call, bad: Path) -> None:
     for out in ("one", "two"):
