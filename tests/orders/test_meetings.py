@@ -83,6 +83,11 @@ def test_a_meeting_in_a_repeat_is_one_of_its_round() -> None:
     assert all(one.replace("ab", "") == "" for one in orders(again))
 
 
+def test_who_goes_straight_from_one_meeting_to_the_next_passes_the_waiting_on() -> None:
+    assert orders(lanes((N, B), (M, N), (A, M))) == {"ab"}
+    assert problems(lanes((N, B), (M, N), (A, M))) == []
+
+
 def test_a_meeting_in_an_answer_waits_only_where_it_is_chosen() -> None:
     asked = choose("q", outcome(lanes((A, M), (M, B))), outcome(C))
     assert orders(asked) == {"ab", "c"}
