@@ -8,7 +8,7 @@ once, so a complete search that met no violation has looked at every run.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import Generic
@@ -68,7 +68,7 @@ def search(
     shortest run. ``clock`` gives seconds, as time.monotonic does. Same program and world, same result, unless the time
     runs out.
     """
-    return _Search(program, world, wanted, bounds, clock, Follow.EVERY).run()
+    return Search(program, world, wanted, bounds, clock, Follow.EVERY).run()
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ def glimpse(
 
     It is cheap and decides nothing, so nothing but the examples is handed out.
     """
-    one = _Search(program, world, wanted, bounds, clock, follow)
+    one = Search(program, world, wanted, bounds, clock, follow)
     found = one.run()
     return Glimpse(tuple(violation.rule for violation in found.violated), found.complete and not one.passed_by)
 
@@ -120,8 +120,11 @@ class _Plan:
         self.acts, self.others = tuple(acts[::-1] if backwards else acts), tuple(others)
 
 
-class _Search(Generic[S]):
-    """One search. ``ids`` numbers the states of the world, ``seen`` the places (packed mask and state number)."""
+class Search(Generic[S]):
+    """One search. ``ids`` numbers the states of the world, ``seen`` the places (packed mask and state number).
+
+    ``elsewhere`` tells of places (mask and state) that are searched elsewhere, so that they are not gone on from here.
+    """
 
     def __init__(
         self,
@@ -131,12 +134,15 @@ class _Search(Generic[S]):
         bounds: Bounds,
         clock: Callable[[], float],
         follow: Follow,
+        found: Found[S] | None = None,
+        elsewhere: Callable[[int, S], bool] | None = None,
     ) -> None:
         self.program, self.world, self.bounds, self.clock = program, world, bounds, clock
         self.follow = follow
         self.passed_by = False
         self.control = Control(program)
-        self.found: Found[S] = Found(program, wanted)
+        self.found: Found[S] = Found(program, wanted) if found is None else found
+        self.elsewhere = elsewhere
         self.places = Places()
         self.states: list[S] = []
         self.ids: dict[S, int] = {}
@@ -145,30 +151,43 @@ class _Search(Generic[S]):
         self.weigh_at = _WEIGH
 
     def run(self) -> Searched[S]:
-        """Level by level; a level is everything that is reached by so many actions and no fewer."""
+        """From the starts of the world to the result."""
+        whole, reason = self.explore(self.starts())
+        return self.found.result(self.places, self.states, self.control, whole, reason)
+
+    def starts(self) -> dict[int, list[tuple[Spot, S]]]:
+        """The places from which a search begins: nothing was done, in every state that the world permits."""
+        return {0: [(self.control.start(), state) for state in self.world.starts()]}
+
+    def explore(self, begun: Mapping[int, Sequence[tuple[Spot, S]]]) -> tuple[int, str | None]:
+        """Level by level; a level is everything that is reached by so many actions and no fewer. ``begun``: the places
+        from which it begins, by their level.
+
+        So many levels were expanded entirely, and why no more were (None: all).
+        """
         stop_at = self.clock() + self.bounds.seconds
         now: list[int] = []
         reason: str | None = None
-        for number, state in enumerate(self.world.starts()):
-            if not self._reach(-1 - number, 0, state, self.control.start(), 0, now):
-                reason = self._too_many()
-        whole = 0
-        while now and reason is None:
+        whole, last = 0, max(begun, default=0)
+        while (now or whole <= last) and reason is None:
+            for number, (spot, state) in enumerate(begun.get(whole, ())):
+                if not self._reach(-1 - number, 0, state, spot, whole, now):
+                    reason = self._too_many()
             later: list[int] = []
-            reason = self._level(whole, now, later, stop_at)
+            reason = reason or self._level(whole, now, later, stop_at)
             if reason is None:
                 whole += 1
                 if later and self.found.has_all_wanted():
                     reason = "everything asked for was found"
             now = later
-        return self.found.result(self.places, self.states, self.control, whole, reason)
+        return whole, reason
 
     def _level(self, level: int, now: list[int], later: list[int], stop_at: float) -> str | None:
         """Expand ``now``, which grows as decisions lead on within the level. The reason why it stopped, or None."""
         places, states, ids, seen, plans = self.places, self.states, self.ids, self.seen, self.plans
         keys, expanded, targets, most = places.keys, places.expanded, places.targets, self.bounds.states
         act, width, full, length = self.world.act, len(self.program.nodes), self.control.full, level + 1
-        every = self.follow is Follow.EVERY
+        every, elsewhere = self.follow is Follow.EVERY, self.elsewhere
         for count, place in enumerate(now):
             if expanded[place]:
                 continue
@@ -195,11 +214,16 @@ class _Search(Generic[S]):
                 key, fresh = known << width | mask_then, len(keys)
                 to = seen.setdefault(key, fresh)
                 if to == fresh:
-                    if to >= most:
+                    if elsewhere is not None and elsewhere(mask_then, after):
+                        del seen[key]
+                        to = -1
+                    elif to >= most:
                         return self._too_many()
-                    places.add(key, ready_then, place, TAKEN | index, length)
-                    later.append(to)
-                targets.append(to)
+                    else:
+                        places.add(key, ready_then, place, TAKEN | index, length)
+                        later.append(to)
+                if to >= 0:
+                    targets.append(to)
                 if not every:
                     self.passed_by = self.passed_by or len(plan.acts) > 1
                     break
@@ -233,6 +257,8 @@ class _Search(Generic[S]):
         key = known << len(self.program.nodes) | spot.mask
         to = self.seen.get(key, -1)
         if to < 0:
+            if parent >= 0 and self.elsewhere is not None and self.elsewhere(spot.mask, state):
+                return True
             to = len(places.keys)
             if to >= self.bounds.states:
                 return False

@@ -28,7 +28,7 @@ from stepwell.repairs.search import Effort, Mend
 from stepwell.repairs.telling_facts import asked_for, telling
 from stepwell.report.world import Here
 from stepwell.rules.evaluate import Ask
-from stepwell.slips.find import UpToHarm
+from stepwell.slips.searches import UpToHarm
 from stepwell.slips.variants import Variant, variants
 
 NO_KEY = ("", "")

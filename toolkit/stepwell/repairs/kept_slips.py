@@ -13,7 +13,7 @@ from stepwell.repairs.scene import Scene
 from stepwell.repairs.trouble import Trouble
 from stepwell.report.faults import ENDS_NOT_REACHED
 from stepwell.report.world import ENDS
-from stepwell.slips.find import Searches, Seen, UpToHarm
+from stepwell.slips.searches import Searches, Seen, UpToHarm
 from stepwell.slips.variants import Variant, variants
 
 Silent = tuple[str, Sort, str]

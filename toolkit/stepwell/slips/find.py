@@ -1,14 +1,13 @@
 """The search for what each single slip leads to, over all orders.
 
-A search ends a run at a refused action and at a look that fails, so a violation that it still meets is one that nothing
-noticed before. What the slipped step itself would see does not count. A look that sends the run back by ``if-not: step``
+What the slipped step itself would see does not count. A look that sends the run back by ``if-not: step``
 does not end it: harm on that way counts as silent, which errs on the safe side.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby
 
 from stepwell.circuit.compile_rig import compile_rig
@@ -18,21 +17,17 @@ from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
 from stepwell.model.slip import Sort
 from stepwell.model.workspace import Workspace
-from stepwell.orders.compile import compile_body
-from stepwell.orders.program import Do, Problem
-from stepwell.orders.search import Bounds, search
-from stepwell.orders.world import Acted
+from stepwell.orders.search import Bounds
 from stepwell.report.bites import blind
 from stepwell.report.check import known_starts
 from stepwell.report.keep import NOTHING_KEPT, Cache, Keeper, NoCache, narrowed
 from stepwell.report.starts import UnknownStartError
-from stepwell.report.world import ENDS, CircuitWorld, Here
+from stepwell.report.world import CircuitWorld
 from stepwell.rules.applies import rules_for, unrecorded
 from stepwell.rules.ground import instantiate
 from stepwell.slips.confirm import confirmed
-from stepwell.slips.edit import AGAIN
-from stepwell.slips.numbered import HARM, AnyHarm, EndingAtHarm, Numbered
 from stepwell.slips.results import Outcome, Slip, SlipReport
+from stepwell.slips.searches import Searches, Seen
 from stepwell.slips.variants import Variant, variants, without_check
 
 BOUNDS = Bounds(states=400_000, seconds=60.0)
@@ -97,82 +92,12 @@ def slips_of(
     return Keeper(cache, BOUNDS).recall(SlipReport, "slips", part, make)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
-    """One search in short: rules (not ``ends``) with (length, where, at the end), and what stopped or caught runs."""
-
-    broken: tuple[tuple[str, int, str | None], ...]
-    stops: tuple[tuple[int, str, bool], ...]
-    """(length, step or hold, True if it was a look), shortest first."""
-    misses_end: bool
-    complete: bool
-    problems: tuple[Problem, ...]
-
-
-class UpToHarm:
-    """A world in which a run ends at the first violation of one of ``rules``.
-
-    What comes after it would only be harm on top; the shortest run to any of these rules has none of them before.
-    """
-
-    def __init__(self, world: CircuitWorld, rules: frozenset[str]) -> None:
-        self.world, self.rules = world, rules
-        self.starts, self.observe, self.finish = world.starts, world.observe, world.finish
-
-    def act(self, state: Here, node: Do) -> Acted[Here]:
-        """Do a node's actions; refused (whatever came of it) if that is the harm."""
-        acted = self.world.act(state, node)
-        return acted if self.rules.isdisjoint(acted.broke) else Acted(None, "harm", acted.broke)
-
-
-class Searches:
-    """Searches of changed bodies in one world, whose memory of the circuit serves all of them."""
-
-    def __init__(self, world: CircuitWorld, clock: Callable[[], float], bounds: Bounds) -> None:
-        self.world, self.clock, self.bounds = world, clock, bounds
-        self.numbered = Numbered(world)
-        self.stop_at = clock() + bounds.seconds
-
-    def look(self, body: Body, harm: frozenset[str] = frozenset()) -> Seen:
-        """Search all orders of a body, each up to the first violation of one of the rules ``harm``."""
-        program = compile_body(body, timed=self.world.counts_time)
-        result = search(program, EndingAtHarm(self.numbered, program, harm), bounds=self._left(), clock=self.clock)
-
-        def name(index: int) -> str:
-            node = program.nodes[index]
-            return node.name.removesuffix(AGAIN)
-
-        def last(moves: tuple[int, ...]) -> str | None:
-            return next((name(index) for index in reversed(moves) if isinstance(program.nodes[index], Do)), None)
-
-        broken = tuple(
-            (found.rule, found.run.length, None if found.at_end else last(tuple(move.node for move in found.run.moves)))
-            for found in result.violated
-        )
-        failed = (*result.blocked, *result.aborted)
-        stops = [(found.run.length, name(found.node), False) for found in result.refused]
-        stops += [(found.run.length, name(found.node), True) for found in failed]
-        return Seen(
-            broken=tuple(one for one in broken if one[0] != ENDS),
-            stops=tuple(sorted(stops)),
-            misses_end=any(found.rule == ENDS for found in result.violated),
-            complete=result.complete,
-            problems=program.problems,
-        )
-
-    def harms(self, body: Body, rules: frozenset[str]) -> bool:
-        """True if some order of a body violates one of these rules, as far as that was searched."""
-        program = compile_body(body, timed=self.world.counts_time)
-        world = AnyHarm(self.numbered, program, rules)
-        wanted = frozenset((HARM,))
-        return bool(search(program, world, wanted=wanted, bounds=self._left(), clock=self.clock).violated)
-
-    def _left(self) -> Bounds:
-        return Bounds(states=self.bounds.states, seconds=max(0.0, self.stop_at - self.clock()))
-
-
 class Finder:
-    """One body on its rig, judged by ``rules``, which are those of the world."""
+    """One body on its rig, judged by ``rules``, which are those of the world.
+
+    ``anew``: every changed body is searched from its start to its end, as if nothing of it were known; it takes longer and
+    comes to the same.
+    """
 
     def __init__(
         self,
@@ -183,14 +108,15 @@ class Finder:
         *,
         clock: Callable[[], float],
         bounds: Bounds = BOUNDS,
+        anew: bool = False,
     ) -> None:
         self.codes = {rule.name: rule.code for rule in rules}
         self.severity = {rule.name: rule.severity for rule in rules}
         self.body, self.rig = body, rig
         self.steps = {step.id: step for step in steps_of(body)}
-        self.searches = Searches(world, clock, bounds)
-        self.base = self.searches.look(self.body)
-        self.unseen_base = self.searches.look(blind(self.body))
+        self.searches = Searches(world, clock, bounds, anew=anew)
+        self.as_it_is, self.unseen = self.searches.whole(self.body), self.searches.whole(blind(self.body))
+        self.base, self.unseen_base = self.as_it_is.seen, self.unseen.seen
         fatal = frozenset(rule.name for rule in rules if rule.severity is Severity.FATAL)
         self.fatal = fatal - {rule for rule, _, _ in self.base.broken}
         self.unseen_fatal = fatal - {rule for rule, _, _ in self.unseen_base.broken}
@@ -205,7 +131,7 @@ class Finder:
 
     def judge(self, variant: Variant) -> Slip:
         """What one variant leads to. What the procedure does without the slip is not laid to it."""
-        seen = self.searches.look(variant.body, self.fatal)
+        seen = self.searches.changed(variant.body, self.as_it_is, self.fatal)
         plain = Slip(
             step=variant.step,
             sort=variant.sort,
@@ -233,7 +159,7 @@ class Finder:
         if not stops:
             return plain
         _, where, looked = stops[0]
-        fatal = self.searches.harms(blind(variant.body), self.unseen_fatal)
+        fatal = self.searches.harms(blind(variant.body), self.unseen, self.unseen_fatal)
         if looked and {one[1] for one in stops} == {where}:
             self._try_alone(variant, where)
         return replace(plain, outcome=Outcome.CAUGHT if looked else Outcome.STOPPED, where=where, fatal=fatal)
@@ -249,7 +175,7 @@ class Finder:
         second = confirmed(variant, self.steps)
         by: tuple[str, ...] = ()
         if second is not None:
-            looked = self.searches.look(second.body, self.fatal)
+            looked = self.searches.changed(second.body, self.as_it_is, self.fatal)
             if self._trusted(looked):
                 unconfirmed = self._fatal_of(looked)
             by = second.by if unconfirmed != harms else ()
@@ -263,7 +189,7 @@ class Finder:
         """Note the check as the only catch if, without it, the slip would pass unnoticed."""
         if check in self.only:
             return
-        seen = self.searches.look(without_check(variant.body, check), self.fatal)
+        seen = self.searches.changed(without_check(variant.body, check), self.as_it_is, self.fatal)
         known = {(where, look) for _, where, look in self.base.stops}
         if _worst(seen, self.base, self.severity) or not any(one[1:] not in known for one in seen.stops):
             self.only[check] = f"of {variant.step} {variant.sort.value}"

@@ -84,7 +84,7 @@ class Numbered:
 
 
 class EndingAtHarm:
-    """A program's world in which a run ends at the first violation of one of ``rules`` (see ``find.UpToHarm``)."""
+    """A program's world in which a run ends at the first violation of one of ``rules`` (see ``searches.UpToHarm``)."""
 
     def __init__(self, numbered: Numbered, program: Program, rules: frozenset[str]) -> None:
         self.numbered, self.rules, self.numbers = numbered, rules, numbered.numbers(program)

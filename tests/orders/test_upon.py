@@ -1,0 +1,105 @@
+"""A search that builds upon another one against a search from the start: what is new in a changed body is the same."""
+
+from __future__ import annotations
+
+import time
+from collections import Counter
+from collections.abc import Hashable
+from dataclasses import fields, replace
+from random import Random
+
+import pytest
+
+from stepwell.model.bodies import each_leaf
+from stepwell.model.procedure import Body, Hold, Item, Stage, Step, steps_of
+from stepwell.orders.compile import compile_body
+from stepwell.orders.search import Bounds, Follow, Search, search
+from stepwell.orders.upon import build_upon
+from tests.orders.bodies import Maker
+from tests.orders.reference import Facts
+from tests.orders.test_composition import facts_of
+from tests.orders.toy import Toy, ToyWorld
+
+KINDS = ("left out", "other action", "done twice", "moved up", "not looked at", "all of them not looked at")
+OF_RUNS = ("violated", "refused", "blocked", "aborted", "ended")
+
+
+def changed(body: Body, random: Random, kind: str) -> Body:
+    """The body with something changed at one step; itself where that can't be."""
+    steps = list(steps_of(body))
+    if not steps:
+        return body
+    chosen = random.choice(steps)
+    other = random.choice(steps)
+
+    def change(leaf: Step | Hold) -> Item | None:
+        if kind == "all of them not looked at":
+            return replace(leaf, expect=()) if isinstance(leaf, Step) else replace(leaf, until=())
+        if not isinstance(leaf, Step) or leaf.id != chosen.id:
+            return leaf
+        match kind:
+            case "left out":
+                return None if random.random() < 0.5 else replace(leaf, do=(), expect=())
+            case "other action":
+                return replace(leaf, do=other.do)
+            case "done twice":
+                return Stage(title="", body=(leaf, replace(leaf, id=f"{leaf.id}~2", after=(), expect=(), optional=False)))
+            case "moved up":
+                return None
+        return replace(leaf, expect=())
+
+    found = each_leaf(body, change)
+    return (replace(chosen, after=()), *found) if kind == "moved up" else found
+
+
+def new_facts(facts: Facts, base: Facts) -> dict[str, dict[Hashable, int]]:
+    """What a changed body leads to, and the body as it was does not."""
+    return {
+        spec.name: {key: length for key, length in getattr(facts, spec.name).items() if key not in getattr(base, spec.name)}
+        for spec in fields(facts)
+        if spec.name in OF_RUNS
+    }
+
+
+def explored(body: Body, world: ToyWorld) -> Search[Toy]:
+    return Search(compile_body(body), world, None, Bounds(), time.monotonic, Follow.EVERY)
+
+
+def compared(seed: int) -> tuple[str, int, int, int]:
+    """(kind of change, places met from the start, places met by building upon the body as it was, what is new)."""
+    random = Random(seed)
+    body = Maker(random.randrange, 9, meets=random.random() < 0.3).body(3)
+    world = ToyWorld(random, refusals=10)
+    kind = KINDS[seed % len(KINDS)]
+    then = changed(body, random, kind)
+    old = explored(body, world)
+    base = facts_of(old.program, old.run())
+    program = compile_body(then)
+    whole = search(program, world, bounds=Bounds(), clock=time.monotonic)
+    wanted = new_facts(facts_of(program, whole), base)
+    upon = explored(then, world)
+    begun = build_upon(old, upon)
+    levels, reason = upon.explore(begun)
+    assert reason is None
+    part = upon.found.result(upon.places, upon.states, upon.control, levels, "in part")
+    assert new_facts(facts_of(program, part), base) == wanted
+    return kind, whole.states, part.states, sum(map(len, wanted.values()))
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("first", range(3_000, 60_000, 3_000))
+def test_many_more_changed_bodies(first: int) -> None:
+    for seed in range(first, first + 3_000):
+        compared(seed)
+
+
+def test_what_is_new_in_a_changed_body_is_the_same() -> None:
+    """And it is no lame comparison: much is left out, something new is found, by every sort of change."""
+    new: Counter[str] = Counter()
+    saved: Counter[str] = Counter()
+    for seed in range(2_000):
+        kind, whole, part, found = compared(seed)
+        new[kind] += found > 0
+        saved[kind] += part < whole
+    assert min(new[kind] for kind in KINDS[:-1]) > 10, new
+    assert min(saved.values()) > 100, saved
