@@ -15,8 +15,6 @@ from random import Random
 import pytest
 
 from stepwell.circuit.contents import AIR, BLOOD, CLEAR, CO2, DRY, LIQUID, WET
-from stepwell.circuit.filling import filling
-from stepwell.circuit.hydraulics import hydraulics
 from stepwell.circuit.layout import Layout, State
 from stepwell.circuit.settle import Event, _one_pass, settle
 from tests.circuit.small import rig
@@ -74,12 +72,12 @@ def chaotic(layout: Layout, state: State, random: Random) -> tuple[State, set[Ev
     """Add a random part of what one look would add, and look again, until nothing is added."""
     events: set[Event] = set()
     while True:
-        more = _one_pass(layout, state, hydraulics(layout, state), filling(layout, state), events)
-        changed = [number for number, (old, new) in enumerate(zip(state, more, strict=True)) if old != new]
-        if not changed:
+        more = _one_pass(layout, state)
+        events |= more.events
+        if not more.changes:
             return state, events
-        chosen = set(random.sample(changed, random.randint(1, len(changed))))
-        state = tuple(new if number in chosen else old for number, (old, new) in enumerate(zip(state, more, strict=True)))
+        chosen = dict(random.sample(more.changes, random.randint(1, len(more.changes))))
+        state = tuple(chosen.get(number, old) for number, old in enumerate(state))
 
 
 def possibilities(layout: Layout, state: State) -> list[int]:

@@ -27,7 +27,11 @@ class Words(Protocol):
 
 def parts_of(layout: Layout, kind: str) -> tuple[Part, ...]:
     """The rig's parts of a kind, in its order."""
-    return tuple(part for part in layout.rig.parts if part.kind == kind)
+    key = "parts of a kind", kind
+    found: tuple[Part, ...] | None = layout.memory.get(key)
+    if found is None:
+        found = layout.memory[key] = tuple(part for part in layout.rig.parts if part.kind == kind)
+    return found
 
 
 def source_of(here: Words, gas: str) -> Part | None:

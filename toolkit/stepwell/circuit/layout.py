@@ -161,7 +161,7 @@ class Layout:
 
     def end_of(self, part: str) -> End:
         """The end that is this part; KeyError if it is none."""
-        for end in self.ends:
-            if end.part == part:
-                return end
-        raise KeyError(part)
+        ends: dict[str, End] | None = self.memory.get("ends by part")
+        if ends is None:
+            ends = self.memory["ends by part"] = {end.part: end for end in reversed(self.ends)}
+        return ends[part]

@@ -18,6 +18,7 @@ from stepwell.circuit.flushing import flush_through, flushed
 from stepwell.circuit.hydraulics import ABOVE, BELOW, FLOWS, SURELY_ONWARD, Hydraulics, hydraulics
 from stepwell.circuit.layout import OPEN_AIR, Bag, Layout, Space, State
 from stepwell.circuit.links import Links, both_ways, end_points, reached, reversed_links
+from stepwell.circuit.memory import remembered
 from stepwell.circuit.paths import union_of_paths
 from stepwell.model.tri import Tri
 
@@ -60,15 +61,28 @@ def waited_for(layout: Layout, state: State) -> State:
 
 def _spread(layout: Layout, state: State, events: set[Event]) -> State:
     while True:
-        water = hydraulics(layout, state)
-        added = _one_pass(layout, state, water, filling(layout, state), events)
-        if added == state:
-            _note_reverse(layout, state, water, events)
+        found = _one_pass(layout, state)
+        events |= found.events
+        if not found.changes:
             return state
-        state = added
+        values = list(state)
+        for variable, value in found.changes:
+            values[variable] = value
+        state = tuple(values)
 
 
-def _one_pass(layout: Layout, state: State, water: Hydraulics, fill: Filling, events: set[Event]) -> State:
+class _Pass(NamedTuple):
+    """What one look at a whole state adds to it, as (variable, new value), and what happens."""
+
+    changes: tuple[tuple[int, int], ...]
+    events: frozenset[Event]
+
+
+@remembered
+def _one_pass(layout: Layout, state: State) -> _Pass:
+    water = hydraulics(layout, state)
+    fill = filling(layout, state)
+    events: set[Event] = set()
     masks: dict[int, int] = {}
     for space in fill.may:
         variable = layout.spaces[space].contents
@@ -84,25 +98,30 @@ def _one_pass(layout: Layout, state: State, water: Hydraulics, fill: Filling, ev
     for space, mask in flushed(layout, state, water).items():
         masks[space] = masks.get(space, 0) | mask
     _note_spills(layout, state, water, events)
-    values = list(_added(layout, state, masks))
+    values = _added(layout, state, masks)
     for bag in layout.bags:
         if drained or runs_out(layout, water, bag):
             values[bag.spilt] = 1
-    return tuple(values)
+    changes = tuple((variable, value) for variable, value in values.items() if state[variable] != value)
+    if not changes:
+        _note_reverse(layout, state, water, events)
+    return _Pass(changes, frozenset(events))
 
 
-def _added(layout: Layout, state: State, masks: dict[int, int]) -> State:
-    values = list(state)
+def _added(layout: Layout, state: State, masks: dict[int, int]) -> dict[int, int]:
+    """The variables that what comes into the spaces is written to, with their values then."""
+    values: dict[int, int] = {}
     for space, mask in masks.items():
         variable = layout.spaces[space].contents
         if variable is None or layout.spaces[space].kind in ("bag", "vein", "artery"):
             continue
-        if mask & WET and not values[variable] & WET:
+        held = values.get(variable, state[variable])
+        if mask & WET and not held & WET:
             cycles = layout.index.get((layout.spaces[space].part, "cycles"))
             if cycles is not None:
                 values[cycles] = 0
-        values[variable] |= mask
-    return tuple(values)
+        values[variable] = held | mask
+    return values
 
 
 def _downstream_of_air(layout: Layout, state: State, fill: Filling) -> set[int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -17,6 +18,8 @@ INTERRUPTED = 130
 
 def run() -> None:
     """The console script."""
+    # Nearly all that a check makes stays until its end: looking for circles every 700 objects takes a fifth of its time.
+    gc.set_threshold(50_000, 20, 20)
     sys.exit(main(sys.argv[1:]))
 
 

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple, TypeAlias
 from stepwell.circuit.apply import Done, do
 from stepwell.circuit.fact_table import fact
 from stepwell.circuit.layout import FIRST_MATE, OPEN, Layout, State
+from stepwell.circuit.memory import looked_up
 from stepwell.circuit.settle import Event, waited_for
 from stepwell.circuit.sides import patient_attached
 from stepwell.circuit.throttling import VALUES_OF_FLOW, throttled, with_clamps
@@ -16,14 +17,14 @@ from stepwell.circuit.view import View
 from stepwell.model.predicate import Predicate
 from stepwell.model.procedure import Action
 from stepwell.model.quantity import Quantity
-from stepwell.model.rule import Never, NeverLonger, Order, Within
+from stepwell.model.rule import AtTheEnd, Never, NeverLonger, Order, Within
 from stepwell.model.tri import Tri
 from stepwell.orders.program import Do
 from stepwell.orders.program import Pause as Stop
 from stepwell.orders.world import Acted, Observed
 from stepwell.quantities.units import to
 from stepwell.rules.evaluate import Ask, evaluate
-from stepwell.rules.ground import Counted, GroundRule, ground
+from stepwell.rules.ground import Counted, GroundRule, Matched, ground
 from stepwell.rules.moment import NEW, QUIET, Memory, Moment, Pause, Watched
 from stepwell.rules.watch import finish, watch
 
@@ -36,7 +37,7 @@ MOST_KEPT = 50_000
 THROTTLING = "a clamp is partly shut, and how much flows there and at what pressure is not known"
 """Why a rule that needs a flow or a pressure is not decided."""
 
-LOOKS_AFTER = (Never, Counted)
+LOOKS_AFTER = (Never, Counted, Matched)
 """Shapes of which what they say depends on nothing but the state after an action."""
 REMEMBERS = (Order, NeverLonger, Within)
 """Shapes that remember, or look at who acts and how long it takes. All others compare the states around an action."""
@@ -95,6 +96,9 @@ class CircuitWorld:
         self._rememberers = tuple(n for n, one in enumerate(rules) if isinstance(one.shape, REMEMBERS))
         others = {*self._lookers, *self._rememberers}
         self._comparers = tuple(n for n in range(len(rules)) if n not in others)
+        self._by_verbs: dict[tuple[frozenset[str], bool], tuple[int, ...]] = {}
+        self._mine = object()
+        """Stands for the rules of this world in the memory of the layout, which others use as well."""
         self._numbers: dict[Do, int] = {}
         self._pauses: dict[int, tuple[Pause, ...]] = {}
         self._known: dict[int, tuple[Do, int]] = {}
@@ -197,28 +201,47 @@ class CircuitWorld:
         after = self._after.get(then)
         if after is None:
             _make_room(self._after)
-            after = self._after[then] = self._told(self._lookers, moment, None)
+            after = self._after[then] = self._told_after(moment, *then)
         yield from after
         verbs = frozenset(action.verb for action in node.actions)
         key = (state.circuit, node.actions, moment.handed_over)
         between = self._between.get(key)
         if between is None:
             _make_room(self._between)
-            between = self._between[key] = self._told(self._comparers, moment, verbs)
+            between = self._between[key] = self._told(self._comparing(verbs, moment.handed_over), moment)
         yield from between
         for number in self._rememberers:
             instance = self.rules[number]
             if instance.verbs is None or verbs & instance.verbs:
                 yield number, watch(instance, moment, state.memory[number])
 
-    def _told(self, numbers: tuple[int, ...], moment: Moment, verbs: frozenset[str] | None) -> Told:
+    def _comparing(self, verbs: frozenset[str], handed_over: bool) -> tuple[int, ...]:
+        """The rules that may have something to say to actions of these verbs, of those that compare what is around them."""
+        found = self._by_verbs.get((verbs, handed_over))
+        if found is None:
+            apt = (
+                number
+                for number in self._comparers
+                if (kinds := self.rules[number].verbs) is None or verbs & kinds
+                if handed_over or not isinstance(self.rules[number].shape, AtTheEnd)
+            )
+            found = self._by_verbs[verbs, handed_over] = tuple(apt)
+        return found
+
+    def _told_after(self, moment: Moment, state: State, events: frozenset[Event]) -> Told:
+        """What the rules that look at nothing but the state after an action say, remembered by what they looked at."""
+
+        def work(seen: State) -> Told:
+            return self._told(self._lookers, replace(moment, after=asking(View(self.layout, seen, events))))
+
+        return looked_up(self.layout, (self._mine, events), state, work)
+
+    def _told(self, numbers: tuple[int, ...], moment: Moment) -> Told:
         told: list[tuple[int, Watched]] = []
         for number in numbers:
-            instance = self.rules[number]
-            if instance.verbs is None or verbs is None or verbs & instance.verbs:
-                seen = watch(instance, moment, NEW)
-                if seen != QUIET:
-                    told.append((number, seen))
+            seen = watch(self.rules[number], moment, NEW)
+            if seen != QUIET:
+                told.append((number, seen))
         return tuple(told)
 
     def _only_by_throttling(self, state: Here, node: Do, instance: GroundRule, moment: Moment, remembered: Memory) -> bool:
