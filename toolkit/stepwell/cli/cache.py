@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import os
 import sys
-import tempfile
 from collections.abc import Mapping
 from contextlib import suppress
 from functools import cached_property
 from hashlib import sha256
+from importlib.util import find_spec
 from pathlib import Path
 
 import stepwell
@@ -24,7 +24,9 @@ MOST = 500
 """So many entries are kept; the oldest are let go."""
 LARGEST = 50_000_000
 """Bytes of the largest entry that is read."""
-_CODE = {".py", ".yaml", ".json"}
+_CODE = {".py", ".yaml", ".json", ".po"}
+_LIBRARIES = ("yaml", "polib")
+"""What reads a unit's files besides the tool itself; their first modules say their versions."""
 
 
 def cache_of(named: str | None, off: bool, environment: Mapping[str, str]) -> Cache:
@@ -53,12 +55,17 @@ class Folder:
 
     @cached_property
     def salt(self) -> str:
-        """Version and source of the tool, and the interpreter: any other change of them is another tool."""
+        """Version and source of the tool, of what reads files for it, and the interpreter: any change is another tool."""
         package = Path(stepwell.__file__).parent
         total = sha256(f"{stepwell.__version__} {sys.version}".encode())
         for file in sorted(each for each in package.rglob("*") if each.suffix in _CODE):
             total.update(f"{file.relative_to(package).as_posix()}\0".encode())
             total.update(sha256(file.read_bytes()).digest())
+        for name in _LIBRARIES:
+            spec = find_spec(name)
+            if spec is not None and spec.origin is not None:
+                with suppress(OSError):
+                    total.update(sha256(Path(spec.origin).read_bytes()).digest())
         return total.hexdigest()
 
     def get(self, key: str) -> str | None:
@@ -75,6 +82,8 @@ class Folder:
 
     def put(self, key: str, text: str) -> None:
         """Keep a text: written aside and moved into place, so that nobody ever reads half of it."""
+        import tempfile  # not needed where everything is found
+
         with suppress(OSError):
             self.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
             handle, aside = tempfile.mkstemp(dir=self.folder, prefix=".new-")

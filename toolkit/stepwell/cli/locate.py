@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stepwell.cli.failure import UsageProblem
-from stepwell.source.files import shown
 
 UNIT_FILE = "unit.yaml"
 
@@ -25,7 +24,7 @@ def locate(paths: Sequence[str]) -> Where:
     found = [_one(Path(path)) for path in paths or ["."]]
     roots = {where.root for where in found}
     if len(roots) > 1:
-        names = " and ".join(sorted(shown(root) for root in roots))
+        names = " and ".join(sorted(_shown(root) for root in roots))
         raise UsageProblem(f"These paths belong to different units: {names}.", "Check one unit at a time.")
     if any(where.files is None for where in found):
         return Where(root=found[0].root)
@@ -36,8 +35,14 @@ def locate_unit(path: str) -> Path:
     """The unit's folder at ``path`` itself. Raises UsageProblem if it is not one."""
     where = locate([path])
     if where.files is not None:
-        raise UsageProblem(f"{path} is only a part of a unit's folder.", f"Name the folder itself: {shown(where.root)}")
+        raise UsageProblem(f"{path} is only a part of a unit's folder.", f"Name the folder itself: {_shown(where.root)}")
     return where.root
+
+
+def _shown(path: Path) -> str:
+    from stepwell.source.files import shown  # heavy, and only needed where something is wrong
+
+    return shown(path)
 
 
 def _one(path: Path) -> Where:
@@ -46,13 +51,13 @@ def _one(path: Path) -> Where:
     real = path.resolve()
     root = next((place for place in (real, *real.parents) if (place / UNIT_FILE).is_file()), None)
     if root is None:
-        raise UsageProblem(f"{shown(real)} is not a unit's folder and lies in none: no {UNIT_FILE}.", _hint(real))
+        raise UsageProblem(f"{_shown(real)} is not a unit's folder and lies in none: no {UNIT_FILE}.", _hint(real))
     if real in (root, root / UNIT_FILE):
         return Where(root=root)
     if real.is_dir():
         files = frozenset(file for file in real.rglob("*.yaml") if file.is_file())
         if not files:
-            raise UsageProblem(f"There is no file of the unit in {shown(real)}.", f"The unit is {shown(root)}.")
+            raise UsageProblem(f"There is no file of the unit in {_shown(real)}.", f"The unit is {_shown(root)}.")
         return Where(root=root, files=files)
     return Where(root=root, files=frozenset({real}))
 
@@ -61,5 +66,5 @@ def _hint(place: Path) -> str:
     folder = place if place.is_dir() else place.parent
     below = sorted(entry.name for entry in folder.iterdir() if (entry / UNIT_FILE).is_file())
     if below:
-        return f"There is one in it: {shown(folder / below[0])}"
+        return f"There is one in it: {_shown(folder / below[0])}"
     return f"Name the folder in which {UNIT_FILE} lies."

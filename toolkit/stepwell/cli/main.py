@@ -29,7 +29,7 @@ def main(argv: Sequence[str]) -> int:
 
     console = console_of(sys.stdout, sys.stderr, os.environ)
     try:
-        args = build_parser().parse_args(list(argv))
+        args = build_parser(argv).parse_args(list(argv))
     except SystemExit as stop:
         return stop.code if isinstance(stop.code, int) else UNUSABLE
     return guarded(lambda: int(args.run(args, console)), console)

@@ -12,11 +12,13 @@ import json
 from collections.abc import Callable
 from dataclasses import fields, replace
 from hashlib import sha256
-from typing import Protocol, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
-from stepwell.model.procedure import Procedure
-from stepwell.model.workspace import Workspace
 from stepwell.report.plain import plain, restored
+
+if TYPE_CHECKING:
+    from stepwell.model.procedure import Procedure
+    from stepwell.model.workspace import Workspace
 
 T = TypeVar("T")
 
