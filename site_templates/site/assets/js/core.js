@@ -9,6 +9,12 @@ $("[data-age]").textContent = age < -1 ? " (" + tr("this device’s clock is wro
   : age < 1 ? "" : age === 1 ? " (" + tr("1 day old") + ")" : " (" + age + " " + tr("days old") + ")";
 if (stale) { root.classList.add("stale"); }
 
+/* What is kept for when there is no network; from a stick there is no such thing. */
+if (navigator.serviceWorker && /^http/.test(location.protocol)) {
+  var worker = new URL("../sw.js", document.currentScript.src);
+  window.addEventListener("load", function () { navigator.serviceWorker.register(worker).then(null, function () { /* then it is not kept */ }); });
+}
+
 document.addEventListener("keydown", function (event) {
   if (event.key !== "/" || /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName) || root.classList.contains("walking")) { return; }
   event.preventDefault();

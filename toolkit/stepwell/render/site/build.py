@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -15,10 +16,10 @@ from stepwell.publish.build import build_sheet
 from stepwell.publish.shelf import NOTHING_RELEASED, Shelf
 from stepwell.publish.translated import in_language, language_of
 from stepwell.quantities.sum_table import sums
-from stepwell.render.site.bundles import SHEET, SITE, bundles, loaded
+from stepwell.render.site.bundles import FONT, SHEET, SITE, bundles, loaded
 from stepwell.render.site.drawn import Drawn, draw_all
 from stepwell.render.site.environment import environment
-from stepwell.render.site.languages import find_of
+from stepwell.render.site.languages import find_of, folder_of, home_of
 from stepwell.render.site.library import Library
 from stepwell.render.site.mkdocs_site import publish
 from stepwell.render.site.one_file import card_style
@@ -27,6 +28,7 @@ from stepwell.render.site.pages import render_pages
 from stepwell.render.site.paths import card_href, slug
 from stepwell.render.site.search_index import Entry, index_script, procedure_entry, rule_entry, sum_entry
 from stepwell.render.site.sum_script import sums_script
+from stepwell.render.site.worker import WORKER, worker_script
 from stepwell.report.results import CheckReport
 from stepwell.resources import data_dir
 from stepwell.slips.answers import Answers
@@ -86,6 +88,7 @@ def build_site(
         pages |= render_pages(there, environment(source / "pages"))
         assets |= there.overview.files
         assets[f"assets/{find_of(code)}"] = _search(source, there, [])
+    assets[WORKER] = worker_script(source / "worker", pages, assets, _kept(library, pages, assets))
     publish(pages, assets, name=workspace.unit.name, theme=source / "mkdocs", out=out, as_of=as_of)
     return SiteResult(
         pages=tuple(sorted(pages)),
@@ -94,6 +97,16 @@ def build_site(
             *_heavy({path: pages[path] for path in pages if path.startswith(("check/", "slips/"))}, assets, SITE),
         ),
     )
+
+
+def _kept(library: Library, pages: Mapping[str, str], assets: Mapping[str, bytes]) -> set[str]:
+    """What a browser keeps after the first visit: first pages, emergencies, the question of cards, and what they load."""
+    found = {path for path in assets if re.fullmatch(r"assets/(site|sheet|walk|find(-[a-z]+)?)\.(css|js)", path)}
+    found.add(f"assets/{FONT}")
+    for code in library.codes:
+        found |= {home_of(code), f"{folder_of(code)}offline.html", f"{folder_of(code)}about.html"}
+        found |= {f"{code}/{slug(sheet.id)}.html" for sheet in library.sheets if sheet.kind == "emergency"}
+    return found & (pages.keys() | assets.keys())
 
 
 def _assets(source: Path, library: Library) -> dict[str, bytes]:

@@ -108,6 +108,7 @@ def _pages(library: Library) -> Iterator[Page]:
     say, draft = partial(library.language.say, "site"), library.draft
     home: dict[str, object] = {"title": say("Procedures"), "draft": draft}
     yield home_of(library.language.code), "home.html", home, groups
+    yield f"{library.folder}offline.html", "offline.html", {"title": say("No connection"), "draft": draft}, groups
     for path, template, page, context in _unit_pages(library, cards):
         yield library.folder + path, template, {"draft": draft, **page}, context
     for sheet in library.sheets:
