@@ -27,10 +27,11 @@ def unchecked() -> CheckReport:
     return CheckReport(as_of=AS_OF, procedures=(), findings=())
 
 
-def queries() -> tuple[tuple[str, tuple[str, ...], str], ...]:
-    """Every line of ``queries.md``: what is asked, the pages any of which will do, the sort."""
+def queries(name: str = "queries.md") -> tuple[tuple[str, tuple[str, ...], str], ...]:
+    """Every line of ``queries.md``, or of that in another language: what is asked, the pages any of which will do, the
+    sort."""
     rows = []
-    for line in (Path(__file__).parent / "queries.md").read_text(encoding="utf-8").splitlines():
+    for line in (Path(__file__).parent / name).read_text(encoding="utf-8").splitlines():
         if not line.startswith("| ") or line.startswith("| asked"):
             continue
         cells = [cell.replace("\0", "|").strip() for cell in line.replace("\\|", "\0").strip("| ").split("|")]

@@ -39,21 +39,23 @@ def address(request: pytest.FixtureRequest, built: Path) -> Iterator[str]:
         thread.join()
 
 
-def test_there_are_sixty_questions_a_third_of_them_hard() -> None:
-    asked = queries()
+@pytest.mark.parametrize("name", ["queries.md", "queries-de.md"])
+def test_there_are_sixty_questions_a_third_of_them_hard(name: str) -> None:
+    asked = queries(name)
     assert len(asked) >= 60
     assert sum(sort != "plain" for _, _, sort in asked) >= len(asked) / 3
     known = {one.id for one in library().procedures} | {rule.name for rule in library().rules}
     assert not [page for _, pages, _ in asked for page in pages if page not in known]
 
 
-def test_every_question_is_answered_among_the_first_three(chromium: Any, address: str) -> None:
+@pytest.mark.parametrize(("name", "home"), [("queries.md", "index.html"), ("queries-de.md", "de/index.html")])
+def test_every_question_is_answered_among_the_first_three(chromium: Any, address: str, name: str, home: str) -> None:
     page = chromium.new_page()
-    page.goto(f"{address}/index.html")
+    page.goto(f"{address}/{home}")
     page.focus("#find")
     page.wait_for_function("() => Boolean(window.stepwellFind)")
     missed = []
-    for asked, pages, _ in queries():
+    for asked, pages, _ in queries(name):
         found = page.evaluate("q => (window.stepwellFind(q) || []).map(hit => hit.href)", asked)
         names = [href.split("#")[0].removesuffix(".html").rsplit("/", 1)[-1] for href in found]
         if not set(names[:3]) & set(pages):

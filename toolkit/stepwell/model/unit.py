@@ -37,6 +37,15 @@ class Synonym:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WordList:
+    """Synonyms in another language. ``reviewed_by`` is the role that looked through them; empty if nobody has."""
+
+    language: str
+    synonyms: tuple[Synonym, ...]
+    reviewed_by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
     """``unit.yaml`` and ``terms.yaml``."""
 
@@ -48,6 +57,8 @@ class Unit:
     reading_distance: Quantity
     notice: str = ""
     synonyms: tuple[Synonym, ...] = ()
+    word_lists: tuple[WordList, ...] = ()
+    """Synonyms in other languages than English."""
     avoid: tuple[tuple[str, str], ...] = ()
     """Words to avoid and what to write instead."""
     review: ReviewPolicy | None = None
@@ -55,3 +66,9 @@ class Unit:
     policy: Policy = ()
     """What the unit has recorded where published orders disagree."""
     path: str = ""
+
+    def word_list(self, language: str) -> WordList:
+        """The synonyms in a language; without words where the unit has none."""
+        if language == "en":
+            return WordList(language="en", synonyms=self.synonyms)
+        return next((one for one in self.word_lists if one.language == language), WordList(language=language, synonyms=()))

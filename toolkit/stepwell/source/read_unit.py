@@ -7,17 +7,17 @@ from dataclasses import replace
 from decimal import Decimal
 
 from stepwell.model.quantity import Quantity
-from stepwell.model.unit import Number, Role, Synonym, Unit
+from stepwell.model.unit import Number, Role, Synonym, Unit, WordList
 from stepwell.source import faults
 from stepwell.source.fields import Fields, described, first_span, mapping_of, note_name
-from stepwell.source.near import quote
+from stepwell.source.near import did_you_mean, quote
 from stepwell.source.nodes import Entry, Listing, Mapping, Node, Scalar
 from stepwell.source.read_policy import read_policy
 from stepwell.source.read_quantity import positive, read_quantity
 from stepwell.source.read_review import read_places, read_review
 from stepwell.source.read_text import scalar_text
 from stepwell.source.scope import Scope
-from stepwell.source.sections import NUMBER, ROLE, TERMS, UNIT, Section
+from stepwell.source.sections import NUMBER, ROLE, TERMS, TERMS_IN, UNIT, Section
 
 _MARK = re.compile(r"[A-Z][A-Z0-9]{0,2}")
 LANGUAGE = re.compile(r"[a-z]{2,3}(?:-[A-Za-z0-9]{2,8}){0,2}")
@@ -142,14 +142,38 @@ def with_terms(unit: Unit, root: Node, scope: Scope) -> Unit:
     if node is None:
         return unit
     fields = Fields(node, TERMS, scope.notes, first_span(node)).check()
-    synonyms = tuple(Synonym(words=words) for item in fields.listing("synonyms") if (words := _group(item, scope)))
+    synonyms, word_lists = _synonyms(fields, scope), _word_lists(unit, fields, scope)
     mapping = fields.mapping("avoid")
     avoid = []
     for entry in () if mapping is None else mapping.entries.values():
         instead = scalar_text(entry.value, scope, "What to write instead", "as required: state the value")
         if instead is not None:
             avoid.append((entry.key, instead.text.strip()))
-    return replace(unit, synonyms=synonyms, avoid=tuple(avoid))
+    return replace(unit, synonyms=synonyms, word_lists=word_lists, avoid=tuple(avoid))
+
+
+def _synonyms(fields: Fields, scope: Scope) -> tuple[Synonym, ...]:
+    return tuple(Synonym(words=words) for item in fields.listing("synonyms") if (words := _group(item, scope)))
+
+
+def _word_lists(unit: Unit, fields: Fields, scope: Scope) -> tuple[WordList, ...]:
+    mapping = fields.mapping("languages")
+    found, roles = [], [role.id for role in unit.roles]
+    for entry in () if mapping is None else mapping.entries.values():
+        inner = _inner(entry, TERMS_IN, scope, "{synonyms: [[Luftembolie, Blasen]]}")
+        if inner is None:
+            continue
+        who = inner.scalar("reviewed-by")
+        if who is not None and who.text not in roles:
+            scope.notes.add(
+                faults.UNKNOWN_ROLE,
+                who.span,
+                f"The unit has no role {quote(who.text)}.",
+                did_you_mean(who.text, roles, what="Its roles are"),
+            )
+        reviewed = who.text if who is not None and who.text in roles else ""
+        found.append(WordList(language=entry.key, synonyms=_synonyms(inner, scope), reviewed_by=reviewed))
+    return tuple(found)
 
 
 def _group(node: Node, scope: Scope) -> tuple[str, ...]:

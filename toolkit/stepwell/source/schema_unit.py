@@ -76,9 +76,16 @@ def unit_schema(_: Vocabulary) -> Schema:
 
 def terms_schema(_: Vocabulary) -> Schema:
     """``terms.schema.json``."""
+    synonyms = many({"type": "array", "items": TEXT, "minItems": 2}, 0)
     values: dict[str, Schema] = {
-        "synonyms": many({"type": "array", "items": TEXT, "minItems": 2}, 0),
+        "synonyms": synonyms,
+        "languages": {
+            "type": "object",
+            "propertyNames": {"pattern": NAME_PATTERN},
+            "additionalProperties": ref("terms-in"),
+        },
         "avoid": {"type": "object", "additionalProperties": TEXT},
     }
+    definitions = {"terms-in": section(s.TERMS_IN, {"synonyms": synonyms, "reviewed-by": WORD})}
     hint = "Words that mean the same when searching, and words to avoid with what to write instead."
-    return document("terms", "Terms", hint, section(s.TERMS, values), {})
+    return document("terms", "Terms", hint, section(s.TERMS, values), definitions)

@@ -275,7 +275,14 @@ TERMS = _section(
     "the terms",
     (_T, ""),
     Key("synonyms", "a list of lists of words", "synonyms: [[air embolism, bubbles]]"),
+    Key("languages", "a group of languages", "languages: {de: {synonyms: [[Luftembolie, Blasen]]}}"),
     Key("avoid", "a group of words", "avoid: {as required: state the value}"),
+)
+TERMS_IN = _section(
+    "the terms in",
+    (_T, "/definitions/terms-in"),
+    _need("synonyms", "a list of lists of words", "synonyms: [[Luftembolie, Blasen]]"),
+    Key("reviewed-by", "a role", "reviewed-by: specialist"),
 )
 RULE = _section(
     "the rule",
@@ -371,6 +378,6 @@ SECTIONS: tuple[Section, ...] = (
     PROCEDURE, STEP, STAGE, ANY_ORDER, LANES, LANE, CHOOSE, OUTCOME, REPEAT, HOLD, READING, SIGHT, TOGETHER, TO_STEP,
     TO_CARD, WARN, KIT_ITEM, FROM_PROCEDURE, OPEN_STATE, *QUANTIFIED.values(), SELECTOR, RIG, UNIT, REVIEW, SIGNER, PLACE,
     ROLE, NUMBER,
-    TERMS, RULE, RULE_SOURCE, DOING, ORDER, WAIVER, WITHIN, ENOUGH, MATCH,
+    TERMS, TERMS_IN, RULE, RULE_SOURCE, DOING, ORDER, WAIVER, WITHIN, ENOUGH, MATCH,
 )  # fmt: skip
 """Every section with a fixed list of keys (a part has those of its kind besides)."""

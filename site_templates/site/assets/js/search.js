@@ -5,7 +5,9 @@
   var data = window.stepwellIndex, docs = data.docs;
 
   function fold(text) {
-    return text.normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase();
+    var plain = text.normalize("NFC").toLowerCase();
+    Object.keys(data.spelling).forEach(function (letter) { plain = plain.split(letter).join(data.spelling[letter]); });
+    return plain.normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase();
   }
   /* Whole ids stay one term (drain-clamp, k7f3) beside their parts. */
   function words(text) {
@@ -31,21 +33,40 @@
     return entry;
   }));
 
+  /* Where words are glued together, what is typed may stand inside of one: it is looked for in every word there is. */
+  var every = [];
+  if (data.parts) {
+    var met = {};
+    docs.forEach(function (doc) { fields.forEach(function (field) { words(doc[field] || "").forEach(function (word) { met[word] = 1; }); }); });
+    every = Object.keys(met);
+  }
+  function inside(term) {
+    return term.length < 4 ? [] : every.filter(function (word) { return word.indexOf(term) > 0; }).slice(0, 40);
+  }
+  function asked(query, how) {
+    if (!data.parts) { return query; }
+    return { combineWith: how, queries: kept(query).map(function (term) {
+      var more = inside(term);
+      return more.length ? { combineWith: "OR", queries: [term, { combineWith: "OR", prefix: false, fuzzy: false, queries: more }] } : term;
+    }) };
+  }
+  function kept(text) {
+    var small = data.small;
+    var found = fold(text).split(/[^\p{L}\p{N}-]+/u).filter(function (word) {
+      return word.replace(/-/g, "") && small.indexOf(word) < 0;
+    });
+    return found.length ? found : words(text);
+  }
+
   function look(query, how, loose) {
-    return index.search(query, {
+    return index.search(asked(query, how), {
       combineWith: how,
       boost: { title: 8, id: 8, also: 6, use: 2, steps: 4, text: 1, heads: 0.5 },
       prefix: function (term) { return term.length >= 2; },
       fuzzy: function (term) { return digits(term) || term.length < 4 ? false : term.length < (loose ? 5 : 7) ? 1 : 2; },
       weights: { fuzzy: 0.3, prefix: 0.6 },
       boostDocument: function (n) { return docs[n].rank; },
-      tokenize: function (text) {
-        var small = data.small;
-        var kept = fold(text).split(/[^\p{L}\p{N}-]+/u).filter(function (word) {
-          return word.replace(/-/g, "") && small.indexOf(word) < 0;
-        });
-        return kept.length ? kept : words(text);
-      }
+      tokenize: kept
     });
   }
 
@@ -58,10 +79,10 @@
       var met = hits.map(function (hit) { return hit.id; });
       hits = hits.concat(look(query, "OR", true).filter(function (hit) { return met.indexOf(hit.id) < 0; }));
     }
-    var asked = words(query);
+    var typed = words(query);
     return hits.slice(0, 12).map(function (hit) {
       var doc = docs[hit.id], ids = (doc.steps || "").split(" ");
-      var step = asked.filter(function (word) { return digits(word) && ids.indexOf(word) >= 0; })[0];
+      var step = typed.filter(function (word) { return digits(word) && ids.indexOf(word) >= 0; })[0];
       return { title: doc.title, kind: doc.kind, use: doc.use, href: doc.href + (step ? "#" + step : "") };
     });
   };

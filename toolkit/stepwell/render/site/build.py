@@ -26,7 +26,8 @@ from stepwell.render.site.one_file import card_style
 from stepwell.render.site.overview_pages import overview
 from stepwell.render.site.pages import render_pages
 from stepwell.render.site.paths import card_href, slug
-from stepwell.render.site.search_index import Entry, index_script, procedure_entry, rule_entry, sum_entry
+from stepwell.render.site.search_index import index_script, procedure_entry, rule_by_code, rule_entry, sum_entry
+from stepwell.render.site.speech import speech_of
 from stepwell.render.site.sum_script import sums_script
 from stepwell.render.site.worker import WORKER, worker_script
 from stepwell.report.results import CheckReport
@@ -87,7 +88,7 @@ def build_site(
         there = _in_language(library, code)
         pages |= render_pages(there, environment(source / "pages"))
         assets |= there.overview.files
-        assets[f"assets/{find_of(code)}"] = _search(source, there, [])
+        assets[f"assets/{find_of(code)}"] = _search(source, there)
     assets[WORKER] = worker_script(source / "worker", pages, assets, _kept(library, pages, assets))
     publish(pages, assets, name=workspace.unit.name, theme=source / "mkdocs", out=out, as_of=as_of)
     return SiteResult(
@@ -112,22 +113,24 @@ def _kept(library: Library, pages: Mapping[str, str], assets: Mapping[str, bytes
 def _assets(source: Path, library: Library) -> dict[str, bytes]:
     folder = source / "assets"
     assets = bundles(folder, sums_script(sums()))
-    synonyms = library.workspace.unit.synonyms
-    entries = [rule_entry(rule, f"rules/{slug(rule.name)}.html", synonyms) for rule in library.workspace.rules]
-    entries += [sum_entry(one, f"sums/{one.formula.name}.html", synonyms) for one in sums()]
-    assets["assets/find.js"] = _search(source, library, entries)
+    assets["assets/find.js"] = _search(source, library)
     for name in ("minisearch.LICENSE.txt", "atkinson-hyperlegible-next.OFL.txt"):
         assets[f"assets/{name}"] = (source / "vendor" / name).read_bytes()
     return assets
 
 
-def _search(source: Path, library: Library, besides: list[Entry]) -> bytes:
-    """The search with its entries: the procedures in the language of the library, and what is given besides."""
-    synonyms = library.workspace.unit.synonyms if library.language.english else ()
-    entries = [procedure_entry(sheet, card_href(sheet), synonyms) for sheet in library.sheets]
+def _search(source: Path, library: Library) -> bytes:
+    """The search with its entries, in the language of the library. Rules are in English alone."""
+    language, folder = library.language, library.folder
+    speech, words = speech_of(language.code), library.workspace.unit.word_list(language.code).synonyms
+    entries = [procedure_entry(sheet, card_href(sheet), words, speech) for sheet in library.sheets]
+    for rule in library.workspace.rules:
+        href = f"{folder}rules/{slug(rule.name)}.html"
+        entries.append(rule_entry(rule, href, words, speech) if language.english else rule_by_code(rule, href))
+    entries += [sum_entry(one, f"{folder}sums/{one.formula.name}.html", words, language, speech) for one in sums()]
     engine = (source / "vendor" / "minisearch.min.js").read_text(encoding="utf-8")
     search = (source / "assets" / "js" / "search.js").read_text(encoding="utf-8")
-    return (engine + index_script([*entries, *besides]) + search).encode()
+    return (engine + index_script(entries, speech) + search).encode()
 
 
 def _in_language(library: Library, code: str) -> Library:

@@ -19,6 +19,8 @@ SCRIPT_WORDS = (
     "Emergency",
     "Procedure",
     "Check",
+    "Rule",
+    "Sum",
 )
 """What the scripts of a page say; they look it up by its English."""
 

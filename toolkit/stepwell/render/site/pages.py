@@ -269,7 +269,19 @@ def _about(library: Library, cards: tuple[CardLine, ...]) -> dict[str, object]:
         }
         for rig in library.workspace.rigs
     ]
-    return {"cards": cards, "rigs": rigs}
+    return {"cards": cards, "rigs": rigs, "search_words": _search_words(library)}
+
+
+def _search_words(library: Library) -> str:
+    """Who looked through the words of the search in another language: they are clinical content, as cards are."""
+    unit, say = library.workspace.unit, partial(library.language.say, "site")
+    who = unit.word_list(library.language.code).reviewed_by
+    if library.language.english:
+        return ""
+    if not who:
+        return say("The search words in this language were not reviewed by anybody of the unit.")
+    label = next((role.label for role in unit.roles if role.id == who), who)
+    return say("The search words in this language were reviewed by: {who}.", who=label)
 
 
 def _rule_groups(library: Library) -> list[dict[str, object]]:

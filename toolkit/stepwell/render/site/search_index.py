@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-import re
-import unicodedata
 from collections.abc import Iterable
+from functools import partial
 
+from stepwell.model.language import Language
 from stepwell.model.rule import Rule
 from stepwell.model.unit import Synonym
 from stepwell.publish.sheet import (
@@ -22,34 +22,20 @@ from stepwell.publish.sheet import (
     spoken,
 )
 from stepwell.quantities.sums import Sum
-
-SMALL = ("a", "an", "and", "for", "from", "in", "into", "is", "of", "on", "or", "the", "to", "with")
-"""Words that say nothing when asked for."""
+from stepwell.render.site.speech import Speech
 
 _KINDS = {"emergency": "Emergency", "routine": "Procedure", "check": "Check"}
 _RANKS = {"emergency": 2.0, "routine": 1.2, "check": 1.0}
-_WORD = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
 
 Entry = dict[str, str | float]
 
 
-def fold(text: str) -> str:
-    """Lower case without accents; subscripts and ligatures as plain letters (NFKD), as the page's script folds too."""
-    spread = unicodedata.normalize("NFKD", text)
-    return "".join(c for c in spread if not "\u0300" <= c <= "\u036f").lower()
-
-
-def words_of(text: str) -> tuple[str, ...]:
-    """The words of a text, folded; a hyphenated id stays one word."""
-    return tuple(_WORD.findall(fold(text)))
-
-
-def procedure_entry(sheet: Sheet, href: str, synonyms: tuple[Synonym, ...]) -> Entry:
+def procedure_entry(sheet: Sheet, href: str, synonyms: tuple[Synonym, ...], speech: Speech) -> Entry:
     """The entry of one procedure."""
     lines = lines_of(sheet.items)
     use = spoken(sheet.use_when)
     body = " ".join([spoken(line.text) for line in lines] + [spoken(one.text) for line in lines for one in line.expect])
-    also, aside = _synonyms(synonyms, f"{sheet.title} {sheet.id} {use}", body)
+    also, aside = _synonyms(synonyms, f"{sheet.title} {sheet.id} {use}", body, speech)
     return _entry(
         title=sheet.title,
         id=sheet.id,
@@ -59,14 +45,14 @@ def procedure_entry(sheet: Sheet, href: str, synonyms: tuple[Synonym, ...]) -> E
         use=use if len(use) < 120 else use[:117].rsplit(" ", 1)[0] + " …",
         steps=" ".join(line.id for line in lines),
         also=also,
-        heads=_bag(_heads(sheet.items)),
-        text=_bag([body, aside]),
+        heads=_bag(_heads(sheet.items), speech),
+        text=_bag([body, aside], speech),
     )
 
 
-def rule_entry(rule: Rule, href: str, synonyms: tuple[Synonym, ...]) -> Entry:
+def rule_entry(rule: Rule, href: str, synonyms: tuple[Synonym, ...], speech: Speech) -> Entry:
     """The entry of one rule."""
-    also, aside = _synonyms(synonyms, f"{rule.title} {rule.name}", rule.harm)
+    also, aside = _synonyms(synonyms, f"{rule.title} {rule.name}", rule.harm, speech)
     return _entry(
         title=rule.title,
         id=f"{rule.name} {rule.code.lower()}",
@@ -74,28 +60,35 @@ def rule_entry(rule: Rule, href: str, synonyms: tuple[Synonym, ...]) -> Entry:
         rank=0.4,
         href=href,
         also=also,
-        text=_bag([rule.harm, rule.control, aside]),
+        text=_bag([rule.harm, rule.control, aside], speech),
     )
 
 
-def sum_entry(one: Sum, href: str, synonyms: tuple[Synonym, ...]) -> Entry:
+def rule_by_code(rule: Rule, href: str) -> Entry:
+    """The entry of one rule where it is not in the reader's language: its English words must not come before a card's."""
+    return _entry(title=rule.title, id=rule.code.lower(), kind="Rule", rank=0.04, href=href)
+
+
+def sum_entry(one: Sum, href: str, synonyms: tuple[Synonym, ...], language: Language, speech: Speech) -> Entry:
     """The entry of one sum about equipment."""
-    labels = [given.label for given in one.given]
-    also, aside = _synonyms(synonyms, f"{one.formula.title} {one.formula.name}", " ".join(labels))
+    say = partial(language.say, "sum")
+    title, labels = say(one.formula.title), [say(given.label) for given in one.given]
+    also, aside = _synonyms(synonyms, f"{title} {one.formula.name}", " ".join(labels), speech)
     return _entry(
-        title=one.formula.title,
+        title=title,
         id=one.formula.name,
         kind="Sum",
         rank=0.4,
         href=href,
         also=also,
-        text=_bag([*labels, *(show.label for show in one.shown), aside]),
+        text=_bag([*labels, *(say(show.label) for show in one.shown), aside], speech),
     )
 
 
-def index_script(entries: Iterable[Entry]) -> str:
+def index_script(entries: Iterable[Entry], speech: Speech) -> str:
     """The data as a script, since a page opened from a stick may not fetch."""
-    data = json.dumps({"small": SMALL, "docs": list(entries)}, ensure_ascii=True, separators=(",", ":"))
+    found = {"small": speech.small, "spelling": dict(speech.spelling), "parts": speech.parts, "docs": list(entries)}
+    data = json.dumps(found, ensure_ascii=True, separators=(",", ":"))
     return f"window.stepwellIndex={data};\n"
 
 
@@ -103,32 +96,26 @@ def _entry(**values: str | float) -> Entry:
     return {name: value for name, value in values.items() if value != ""}
 
 
-def _bag(texts: Iterable[str]) -> str:
+def _bag(texts: Iterable[str], speech: Speech) -> str:
     """Each word once: how often a word is said on a card does not make the card a better answer."""
-    return " ".join(dict.fromkeys(word for text in texts for word in words_of(text) if word not in SMALL))
+    return " ".join(dict.fromkeys(word for text in texts for word in speech.words(text) if word not in speech.small))
 
 
-def _synonyms(synonyms: tuple[Synonym, ...], head: str, body: str) -> tuple[str, str]:
+def _synonyms(synonyms: tuple[Synonym, ...], head: str, body: str, speech: Speech) -> tuple[str, str]:
     """The words of every group of synonyms of which the page says one: in its head (all the words, in any order), or
     else in its body (the phrase as it stands), which is the weaker sign."""
-    said = {part for word in _stems(head) for part in (word, *word.split("-"))}
-    running = f" {' '.join(_stems(body))} "
+    said = {part for word in speech.stems(head) for part in (word, *word.split("-"))}
+    running = f" {' '.join(speech.stems(body.replace('-', ' ') if speech.parts else body))} "
     strong: dict[str, None] = {}
     weak: dict[str, None] = {}
     for group in synonyms:
-        phrases = [_stems(phrase) for phrase in group.words]
-        words = dict.fromkeys(word for phrase in group.words for word in words_of(phrase) if word not in SMALL)
+        phrases = [speech.stems(phrase) for phrase in group.words]
+        words = dict.fromkeys(word for phrase in group.words for word in speech.words(phrase) if word not in speech.small)
         if any(phrase and said.issuperset(phrase) for phrase in phrases):
             strong.update(words)
         elif any(phrase and f" {' '.join(phrase)} " in running for phrase in phrases):
             weak.update(words)
     return " ".join(strong), " ".join(weak)
-
-
-def _stems(text: str) -> tuple[str, ...]:
-    """The words that count, without the ``s`` of the plural, so that "bubble alarm" meets "bubbles"."""
-    kept = (word for word in words_of(text) if word not in SMALL)
-    return tuple(word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word for word in kept)
 
 
 def _heads(items: Items) -> list[str]:
