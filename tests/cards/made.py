@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from functools import cache
+from functools import cache, lru_cache
 
 import pdfplumber
 import pypdfium2
@@ -36,6 +36,7 @@ def slanted(thing: dict[str, object]) -> bool:
     return isinstance(matrix, tuple) and abs(matrix[1]) > 0.01
 
 
+@lru_cache(maxsize=32)
 def page_texts(pdf: bytes) -> list[str]:
     """The upright text of each page, white space as single blanks; the draft mark across the page is left out."""
     with pdfplumber.open(io.BytesIO(pdf)) as document:
@@ -43,6 +44,7 @@ def page_texts(pdf: bytes) -> list[str]:
         return [" ".join((page.extract_text() or "").split()) for page in pages]
 
 
+@lru_cache(maxsize=8)
 def characters(pdf: bytes) -> list[dict[str, object]]:
     with pdfplumber.open(io.BytesIO(pdf)) as document:
         return [char for page in document.pages for char in page.chars]

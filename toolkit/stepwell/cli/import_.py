@@ -80,8 +80,9 @@ def _print(card: Path, root: Path, name: str, console: Console) -> None:
     workspace, as_of = layers.load(root, console).workspace, today()
     if workspace is None:
         raise UsageProblem("The draft was written, but the unit can't be read.", "Run stepwell check on the unit.")
-    (sheet,) = layers.sheets(workspace, CheckReport(as_of=as_of, procedures=(), findings=()), as_of, only=(name,))
-    made = layers.card(sheet, as_of)
+    unchecked = CheckReport(as_of=as_of, procedures=(), findings=())
+    (sheet,) = layers.sheets(workspace, unchecked, as_of, only=(name,))
+    made = layers.card(sheet, as_of, workspace, unchecked)
     write_aside(card, made.pdf)
     pages = "1 page" if made.pages == 1 else f"{made.pages} pages"
     console.note(f"Printed it as {shown(card)}, {pages}: a draft, and it says that its order is not checked.")

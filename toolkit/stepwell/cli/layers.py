@@ -145,11 +145,12 @@ def sheets(
     return tuple(build_sheet(space, one, checked.get(one.id), as_of, language=said) for one in wanted)
 
 
-def card(sheet: Sheet, as_of: date) -> CardResult:
+def card(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport) -> CardResult:
     """The PDF of one sheet, with what its pages break of the page rules."""
     from stepwell.render.cards.render import render_card
+    from stepwell.render.cards.start import start_in
 
-    return render_card(sheet, as_of=as_of)
+    return render_card(sheet, as_of=as_of, start=start_in(workspace, report, sheet))
 
 
 def beside(

@@ -261,6 +261,7 @@ class _Check:
             findings=tuple(sorted(self.findings, key=reading_order)),
             pictures=pictures_of(world, self.procedure),
             complete=result.complete and not self.program.problems and not self.start_problem,
+            starts=self.starts,
         )
 
     def _policy_findings(self, statuses: dict[str, Status]) -> list[Finding]:

@@ -101,6 +101,8 @@ class ProcedureReport:
     pictures: tuple[StepPicture, ...] = ()
     complete: bool = True
     """Every permitted order was searched, as far as people can follow it."""
+    starts: tuple[State, ...] = ()
+    """Every state (of the rig's layout) that the procedure may start from; empty where that is not known."""
 
     @property
     def against(self) -> tuple[Finding, ...]:

@@ -16,12 +16,11 @@ from stepwell.publish.sheet import ReleaseMark
 
 def card_of(desk: Desk, subject: Subject, effective: date, review: date | None) -> bytes:
     """The unmarked card as PDF. Raises UsageProblem if its pages break a rule."""
-    from stepwell.render.cards.render import render_card
-
     procedure = desk.procedure(subject.name)
     mark = ReleaseMark(approved=desk.as_of, effective=effective, review=review)
-    sheet = desk.sheet(procedure, desk.check({procedure.id}), mark)
-    card = render_card(sheet, as_of=desk.as_of)
+    report = desk.check({procedure.id})
+    sheet = desk.sheet(procedure, report, mark)
+    card = layers.card(sheet, desk.as_of, desk.workspace, report)
     bad = [finding for finding in card.findings if finding.severity > 1]
     if bad:
         raise UsageProblem(f"The card can't be released: {bad[0].message}", bad[0].mend)

@@ -19,6 +19,9 @@ FOOT_CHARACTERS = 106
 """About how many characters of the footer's 10 point type fit on one line."""
 FOOT_LINE_MM = 4.1
 PAGE_MM = 297.0
+TOP_MM = 16.0
+WIDTH_MM = 178.0
+"""Between the left and the right margin."""
 
 
 def foot_lines(sheet: Sheet, as_of: date) -> tuple[str, ...]:
@@ -61,8 +64,8 @@ class Breaks:
     loose: frozenset[str] = frozenset()
 
 
-def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks) -> dict[str, Plain]:
-    """The template's second input, as plain data."""
+def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks, start: Plain = None) -> dict[str, Plain]:
+    """The template's second input, as plain data. ``start`` is what it needs of the circuit before the first line."""
     title = f"{sheet.title} ({sheet.id} {sheet.version})"
     day = sheet.release.approved if sheet.release else as_of
     code = code_text(sheet)
@@ -87,6 +90,7 @@ def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks) -> dict[s
         else say("Needs {count} people.", count=str(sheet.fewest_people)),
         "foot": list(foot_lines(sheet, as_of)),
         "foot_height": f"{foot_height_mm(sheet, as_of)}",
+        "start": start,
         "ends": breaks.ends or {},
         "unstopped": [*breaks.unstopped],
         "loose": [*sorted(breaks.loose)],

@@ -15,6 +15,7 @@ from stepwell.render.cards.page_data import PAGE_MM, Breaks, foot_height_mm, pag
 from stepwell.render.cards.page_rules import page_findings
 from stepwell.render.cards.places import without_repeats
 from stepwell.render.cards.sizes import LARGEST_SCALE, Sizes, least_scale, sizes_at
+from stepwell.render.cards.start import Placed, Start, first_try, left_out, legible, settled
 from stepwell.render.cards.stops import end_data, next_end
 
 _ROUNDS = 5
@@ -41,10 +42,12 @@ class _Card:
     as_of: date
     plain: Plain
     cleaner: Cleaner
+    start: Placed | None = None
 
     def draft(self, scale: float, breaks: Breaks) -> tuple[Draft, Sizes]:
         sizes = sizes_at(self.sheet.reading_distance_mm, self.engine.main_font, scale)
-        page = page_data(self.sheet, self.as_of, sizes, breaks)
+        start = None if self.start is None else self.start.plain()
+        page = page_data(self.sheet, self.as_of, sizes, breaks, start)
         # All but the code's own SVG, which holds no author's text and needs its line breaks.
         cleaned = {key: value if key == "qr" else self.cleaner.clean(value) for key, value in page.items()}
         return self.engine.open(self.plain, cleaned), sizes
@@ -54,20 +57,38 @@ class _Card:
         return draft.layout().too_long(PAGE_MM - foot_height_mm(self.sheet, self.as_of))
 
 
-def render_card(sheet: Sheet, *, as_of: date, engine: Engine | None = None) -> CardResult:
+def render_card(sheet: Sheet, *, as_of: date, engine: Engine | None = None, start: Start | None = None) -> CardResult:
     """Lay out a sheet. An emergency card is fitted to one side; any other card is set at the preferred size.
 
-    Faults of the layout are returned as findings (SW401 to SW406). Raises EngineError if the tool itself fails.
+    ``start``: the circuit before the first line, for a card that shows it. Faults of the layout are returned as findings
+    (SW401 to SW406, SW408). Raises EngineError if the tool itself fails.
     """
     engine = engine or default_engine()
     cleaner = Cleaner(characters=engine.characters)
     card = _Card(
         engine=engine, sheet=sheet, as_of=as_of, plain=cleaner.clean(without_repeats(plain_data(sheet))), cleaner=cleaner
     )
+    missing: tuple[Finding, ...] = ()
+    if start is not None:
+        card, missing = _with_start(card, start)
     draft, sizes, layout = _fitted(card) if sheet.kind == "emergency" else _paged(card)
     day = sheet.release.approved if sheet.release else as_of
-    found = (*page_findings(sheet, layout, sizes, engine.main_font), *cleaner.findings(sheet.id))
+    found = (*page_findings(sheet, layout, sizes, engine.main_font), *missing, *cleaner.findings(sheet.id))
     return CardResult(pdf=draft.pdf(day), pages=layout.pages, findings=found, sizes=sizes)
+
+
+def _with_start(card: _Card, start: Start) -> tuple[_Card, tuple[Finding, ...]]:
+    """The card with the drawing where it can be read, or without it and a finding."""
+    font, foot = card.engine.main_font, foot_height_mm(card.sheet, card.as_of)
+    placed = first_try(start)
+    for _ in range(2):
+        tried = replace(card, start=placed)
+        placed = settled(placed, tried.draft(1.0, Breaks())[0].layout(), card.sheet, font, foot)
+        if not legible(placed, card.sheet, font):
+            return card, (left_out(placed, card.sheet, font),)
+        if placed is tried.start:
+            break
+    return replace(card, start=placed), ()
 
 
 def _fitted(card: _Card) -> tuple[Draft, Sizes, Layout]:

@@ -13,7 +13,6 @@ from stepwell.render.drawings.type_size import LEADING, wrap
 if TYPE_CHECKING:
     from stepwell.render.drawings.columns import Drawn
 
-CELL = 122.0
 PER_ROW = 4
 BOX_GAP = 10.0
 
@@ -28,17 +27,17 @@ def strips(drawn: Drawn, chains: list[list[str]], y: float) -> float:
 
 
 def _strip(drawn: Drawn, names: list[str], left: float, y: float) -> float:
-    middle = y + 24
+    middle, cell = y + 24, drawn.frame.cell
     deepest = 0.0
     for at, name in enumerate(names):
-        x = left + CELL * (at + 0.5)
-        low = x - CELL if at and drawn.family(names[at - 1]) is not Family.SPACE else x - CELL / 2
-        high = x + CELL if at + 1 < len(names) and drawn.family(names[at + 1]) is not Family.SPACE else x + CELL / 2
+        x = left + cell * (at + 0.5)
+        low = x - cell if at and drawn.family(names[at - 1]) is not Family.SPACE else x - cell / 2
+        high = x + cell if at + 1 < len(names) and drawn.family(names[at + 1]) is not Family.SPACE else x + cell / 2
         kind = drawn.kind(name)
         if name.startswith(ELSEWHERE):
-            told = wrap("at " + drawn.label(name.removeprefix(ELSEWHERE)), CELL - 10)
+            told = wrap("at " + drawn.label(name.removeprefix(ELSEWHERE)), cell - 10)
             for row, line in enumerate(told):
-                drawn.notes.append(Note(at=(x - CELL / 2 + 6, middle + 38 + LEADING * row), words=line))
+                drawn.notes.append(Note(at=(x - cell / 2 + 6, middle + 38 + LEADING * row), words=line))
             deepest = max(deepest, LEADING * (len(told) + 1))
             reach = ((low, middle), (x, middle)) if at else ((x, middle), (high, middle))
             drawn.runs.append(Run(part=name.removeprefix(ELSEWHERE), points=reach, wide=False))
@@ -55,11 +54,13 @@ def _strip(drawn: Drawn, names: list[str], left: float, y: float) -> float:
             drawn.ends.append(End(part=name, at=(x, middle), out=(1.0 if at else -1.0, 0.0), space=beside, apart=True))
         else:
             drawn.gate(name, (x, middle), (1.0, 0.0))
-        lines = wrap(drawn.label(name), CELL - 10)
+        if drawn.unsaid(name):
+            continue
+        lines = wrap(drawn.label(name), cell - 10)
         drawn.blocks.append(
-            Block(part=name, x=x, y=middle + 22, side="middle", width=CELL - 10, lines=lines, tags=drawn.tags(name))
+            Block(part=name, x=x, y=middle + 22, side="middle", width=cell - 10, lines=lines, tags=drawn.tags(name))
         )
-        state = 4 if drawn.family(name) is Family.END else 2
+        state = drawn.state_rows(name, 4 if drawn.family(name) is Family.END else 2)
         deepest = max(deepest, LEADING * (len(lines) + state) + (24 if drawn.tags(name) else 0))
     return middle + 26 + deepest
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from stepwell.circuit.entry import Family
 from stepwell.model.rig import Part
 from stepwell.render.drawings.plan import Arrow, Block, End, Frame, Gate, Note, Run, Vessel
-from stepwell.render.drawings.rows import BODIES, BRANCH_HEAD, Slot, Stack, flat_part
+from stepwell.render.drawings.rows import BODIES, Slot, Stack, flat_part
 from stepwell.render.drawings.skeleton import VESSELS, family
 from stepwell.render.drawings.top import Riser, Top
 from stepwell.render.drawings.type_size import LEADING, wrap
@@ -26,6 +27,8 @@ class Drawn:
     frame: Frame
     far: bool = False
     """Some connectors stand apart, so that the others may have to say in words what they are joined to."""
+    said: Mapping[str, str] = field(default_factory=dict)
+    """What stands beside a part in the place of its label and its state."""
     runs: list[Run] = field(default_factory=list)
     gates: list[Gate] = field(default_factory=list)
     ends: list[End] = field(default_factory=list)
@@ -35,7 +38,9 @@ class Drawn:
     notes: list[Note] = field(default_factory=list)
 
     def label(self, name: str) -> str:
-        """What people call a part."""
+        """What people call a part, or what is said of it in this state."""
+        if name in self.said:
+            return self.said[name]
         part = self.parts.get(name)
         return name if part is None else part.label or part.id
 
@@ -48,6 +53,14 @@ class Drawn:
         """The family of a part; None for the open air."""
         part = self.parts.get(name)
         return None if part is None else family(part)
+
+    def unsaid(self, name: str) -> bool:
+        """Whether nothing at all stands beside a part."""
+        return self.said.get(name) == ""
+
+    def state_rows(self, name: str, otherwise: int) -> int:
+        """Lines to keep for the state of a part below its label."""
+        return 0 if name in self.said else otherwise
 
     def tags(self, name: str) -> tuple[str, ...]:
         """The letters of the equipment whose first reference is this part."""
@@ -65,10 +78,13 @@ class Drawn:
 
 def room_for(drawn: Drawn, part: Part) -> float:
     """How high the words of a part of a column are, or its body where that is higher."""
-    lines = len(wrap(part.label or part.id, drawn.frame.outer))
+    if drawn.unsaid(part.id):
+        return drawn.frame.row
+    lines = len(wrap(drawn.label(part.id), drawn.frame.outer))
     state = 2 if family(part) is Family.SPACE else 3 if drawn.far and family(part) is Family.END else 1
-    words = LEADING * (lines + state) + (TAG_ROW if drawn.tags(part.id) else 0.0) + 12
-    return max(words, 92.0 if part.kind in BODIES else 0.0)
+    rows = lines + drawn.state_rows(part.id, state)
+    words = LEADING * rows + (TAG_ROW if drawn.tags(part.id) else 0.0) + drawn.frame.air
+    return max(words, drawn.frame.body if part.kind in BODIES else 0.0)
 
 
 @dataclass(slots=True)
@@ -172,14 +188,16 @@ class Column:
         return otherwise
 
     def _words(self, item: _Item) -> None:
+        if self.drawn.unsaid(item.name):
+            return
         lines = wrap(self.drawn.label(item.name), self.drawn.frame.outer)
         tags = self.drawn.tags(item.name)
-        state = 2 if self.drawn.family(item.name) is Family.SPACE else 1
+        state = self.drawn.state_rows(item.name, 2 if self.drawn.family(item.name) is Family.SPACE else 1)
         height = LEADING * (len(lines) + state) + (TAG_ROW if tags else 0.0)
         self.drawn.blocks.append(
             Block(
                 part=item.name,
-                x=self.x - self.inward * (15 if self._is_tube(item.name) else 24),
+                x=self.x - self.inward * (15 if self._is_tube(item.name) else self.drawn.frame.away),
                 y=item.middle - height / 2,
                 side="start" if self.side else "end",
                 width=self.drawn.frame.outer,
@@ -212,7 +230,7 @@ class Column:
         if slot.rises:
             rest = [name for name in slot.branch or () if name in self.drawn.parts][len(names) :]
             self.top.risers.append(Riser(side=self.side, start=(start, y), names=tuple(rest), host=here))
-        line = top + BRANCH_HEAD
+        line = top + self.stack.branch_head(slot)
         for name in names:
             width = self.stack.branch_width(slot.part)
             lines = wrap(self.drawn.label(name), width)

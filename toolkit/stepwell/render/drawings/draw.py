@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.rig import Rig
 from stepwell.render.drawings import symbols
 from stepwell.render.drawings.key import KEY_HEIGHT, draw_key
@@ -12,8 +13,8 @@ from stepwell.render.drawings.paint import INK, PAPER, SOFT, definitions, inside
 from stepwell.render.drawings.paper import FONT, Paper, Point
 from stepwell.render.drawings.place import plan_of
 from stepwell.render.drawings.plan import SCREEN, Block, Frame, Plan
-from stepwell.render.drawings.state_words import describe, flow_words, state_words
-from stepwell.render.drawings.type_size import LEADING, SIZE, one_line, width_of, wrap
+from stepwell.render.drawings.state_words import describe, flow_words, joined_words, state_words
+from stepwell.render.drawings.type_size import LEADING, SIZE, broken, one_line, width_of, wrap
 from stepwell.report.circuit_state import CircuitState, PartState
 
 NO_STATE = PartState(part="")
@@ -35,21 +36,31 @@ class Picture:
     ground: bool = True
     """White below; without it what the page has in its background, such as the draft mark, shows through."""
     frame: Frame = SCREEN
+    said: tuple[tuple[str, str], ...] = ()
+    """What stands beside each part, by its id, in the place of label and state (see ``drawings.compare``)."""
+    language: Language = ENGLISH
 
 
 @lru_cache(maxsize=64)
-def _plan(rig: Rig, frame: Frame) -> Plan:
-    return plan_of(rig, frame)
+def _plan(rig: Rig, frame: Frame, said: tuple[tuple[str, str], ...] = ()) -> Plan:
+    return plan_of(rig, frame, dict(said))
 
 
 def draw(rig: Rig, picture: Picture) -> str:
     """The picture as SVG: no scripts, nothing from outside, the same bytes for the same picture."""
-    return _Drawing(rig, _plan(rig, picture.frame), picture).svg()
+    return _Drawing(rig, _plan(rig, picture.frame, picture.said), picture).svg()
 
 
 def size_of(rig: Rig, picture: Picture) -> tuple[int, int]:
     """Width and height of a picture in its own units."""
-    return round(picture.frame.width), round(_Drawing(rig, _plan(rig, picture.frame), picture).height)
+    return round(picture.frame.width), round(_Drawing(rig, _plan(rig, picture.frame, picture.said), picture).height)
+
+
+def broken_words(rig: Rig, picture: Picture) -> int:
+    """Of how many parts the words are so long that one of them is broken."""
+    said = dict(picture.said)
+    blocks = _plan(rig, picture.frame, picture.said).blocks
+    return sum(broken(block.lines, said[block.part]) for block in blocks if block.part in said)
 
 
 class _Drawing:
@@ -60,6 +71,7 @@ class _Drawing:
         self.paper = Paper()
         self.states = {one.part: one for one in picture.state.parts}
         self.labels = {part.id: part.label or part.id for part in rig.parts}
+        self.said = dict(picture.said)
         self.broad = {run.part for run in plan.runs if run.wide}
         self.apart = {end.part for end in plan.ends if end.apart}
         self.foot = [line for words in picture.foot for line in wrap(words, plan.frame.width - 16, bold=False)]
@@ -67,7 +79,9 @@ class _Drawing:
 
     def svg(self) -> str:
         paper = self.paper
-        title, told = describe(self.rig, self.picture.caption, self.picture.state, self.picture.changed)
+        title, told = describe(
+            self.rig, self.picture.caption, self.picture.state, self.picture.changed, self.picture.language
+        )
         height = round(self.height)
         box = f"0 0 {self.plan.frame.width:.0f} {height}"
         paper.open(
@@ -81,8 +95,9 @@ class _Drawing:
         definitions(paper, {state.contents or 0 for state in self.states.values()} | {5, 12})
         if self.picture.ground:
             paper.rect(0, 0, self.plan.frame.width, height, fill=PAPER)
-        paper.text((8, 22), one_line(self.picture.caption, self.plan.frame.width - 16), font_weight=700)
-        paper.text((8, 22 + LEADING), flow_words(self.picture.state), fill=SOFT)
+        if not self.plan.frame.bare:
+            paper.text((8, 22), one_line(self.picture.caption, self.plan.frame.width - 16), font_weight=700)
+            paper.text((8, 22 + LEADING), flow_words(self.picture.state, self.picture.language), fill=SOFT)
         self._circuit()
         if self.picture.key:
             draw_key(paper, self.plan.key_y)
@@ -113,7 +128,8 @@ class _Drawing:
             symbols.end(paper, end, self._state(end.part).mate, changed=self._changed(end.part))
         for gate in plan.gates:
             symbols.gate(paper, gate, self._state(gate.part).words, changed=self._changed(gate.part))
-        self._movement()
+        if not self.plan.frame.bare:
+            self._movement()
         for note in plan.notes:
             paper.text(note.at, note.words, fill=SOFT)
         for block in plan.blocks:
@@ -163,11 +179,14 @@ class _Drawing:
 
     def _block(self, block: Block) -> None:
         """The label as on the set, its state below it; a bar beside what changed."""
+        if block.part in self.said:
+            self._said_block(block)
+            return
         paper, state, changed = self.paper, self._state(block.part), self._changed(block.part)
         part = self.rig.part(block.part)
-        words = state_words(part, state)
+        words = state_words(part, state, self.picture.language)
         if state.mate in self.apart or (block.part in self.apart and state.mate in self.labels):
-            words = f"joined to {self.labels[state.mate]}"
+            words = joined_words(self.labels, state, self.picture.language)
         paper.open("g", data_part=block.part)
         weight = 700 if changed else 400
         label = self.labels.get(block.part, block.part)
@@ -190,6 +209,23 @@ class _Drawing:
             left = {"start": block.x - 5, "end": block.x - wide + 5, "middle": block.x - wide / 2}[block.side]
             symbols.ring(paper, max(2.0, left), block.y - 2, wide, high + 6)
         paper.close("g")
+
+    def _said_block(self, block: Block) -> None:
+        """What is said of a part, its state in bold behind its label; a part whose state is open in a frame."""
+        words, label = self.said[block.part], len(self.labels[block.part]) + 1
+        at, y = 0, block.y + SIZE
+        self.paper.open("g", data_part=block.part)
+        for line in block.lines:
+            plain = max(0, min(len(line), label - at))
+            self.paper.text_in_two((block.x, y), line[:plain], line[plain:], text_anchor=block.side, fill=INK)
+            # A line break may stand for a blank.
+            at += len(line) + (words[at + len(line) : at + len(line) + 1] == " ")
+            y += LEADING
+        if block.part in self.picture.look:
+            wide = max(width_of(line, bold=True) for line in block.lines) + 10
+            left = {"start": block.x - 5, "end": block.x - wide + 5, "middle": block.x - wide / 2}[block.side]
+            symbols.ring(self.paper, max(2.0, left), block.y - 1, wide, LEADING * len(block.lines) + 5)
+        self.paper.close("g")
 
     def _marks(self, block: Block, y: float, changed: bool) -> None:
         if block.letter:

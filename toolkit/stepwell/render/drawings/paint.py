@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from stepwell.circuit.contents import AIR, BLOOD, CLEAR, CO2, DRY, LIQUID, WET
+from stepwell.model.language import ENGLISH, Language
 from stepwell.render.drawings.paper import Paper
 
 INK, SOFT, PAPER = "#141513", "#454742", "#ffffff"
@@ -19,20 +20,33 @@ def bits_of(mask: int) -> tuple[int, ...]:
     return tuple(bit for bit in (AIR, CO2, WET, CLEAR, BLOOD) if mask & bit)
 
 
-def contents_words(mask: int) -> str:
+def contents_words(mask: int, language: Language = ENGLISH) -> str:
     """A mask as it stands below a label: of several possibilities the worst for whoever relies on it."""
-    names = [_NAMES[bit] for bit in bits_of(mask)]
+    names = _named(mask, language)
     if len(names) < 2:
-        return names[0] if names else "not known"
+        return names[0] if names else language.say("drawing", "not known")
     if mask & DRY and mask & LIQUID:
-        return "may be dry"
-    return "may hold air" if mask & WET else " or ".join(names)
+        return language.say("drawing", "may be dry")
+    return language.say("drawing", "may hold air") if mask & WET else either(names, language)
 
 
-def every_possibility(mask: int) -> str:
+def every_possibility(mask: int, language: Language = ENGLISH) -> str:
     """A mask in full, where there is room for it."""
-    names = [_NAMES[bit] for bit in bits_of(mask)]
-    return contents_words(mask) if len(names) < 2 else "may be " + ", ".join(names[:-1]) + " or " + names[-1]
+    names = _named(mask, language)
+    if len(names) < 2:
+        return contents_words(mask, language)
+    return language.say("drawing", "may be {one}", one=either(names, language))
+
+
+def either(names: list[str], language: Language = ENGLISH) -> str:
+    """``a, b or c``."""
+    if len(names) < 2:
+        return "".join(names)
+    return language.say("drawing", "{some} or {last}", some=", ".join(names[:-1]), last=names[-1])
+
+
+def _named(mask: int, language: Language) -> list[str]:
+    return [language.say("drawing", _NAMES[bit]) for bit in bits_of(mask)]
 
 
 def fill_of(mask: int | None) -> str:

@@ -72,6 +72,13 @@ class Paper:
         inner = escape(shown(words))
         self.lines.append(f"<text{attributes({'x': at[0], 'y': at[1], **values})}>{inner}</text>")
 
+    def text_in_two(self, at: Point, plain: str, bold: str, **values: str | float) -> None:
+        """One line of text whose second part is bold; either part may be empty."""
+        heavy = f'<tspan font-weight="700">{escape(shown(bold))}</tspan>' if bold else ""
+        # Kept, because the blank between the two parts is the last of one element or the first of the other.
+        named = attributes({"x": at[0], "y": at[1], "xml:space": "preserve", **values})
+        self.lines.append(f"<text{named}>{escape(shown(plain))}{heavy}</text>")
+
 
 def _path(points: Iterable[Point]) -> str:
     return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)

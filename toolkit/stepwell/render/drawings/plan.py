@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stepwell.render.drawings.paper import Point
 
@@ -17,10 +17,36 @@ HEAD = 58.0
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
     """The measures of one form of drawing: ``outer`` is the room for the labels beside the columns; ``beside`` puts the
-    equipment beside the circuit, for paper, instead of below it."""
+    equipment beside the circuit, for paper, instead of below it; ``bare`` leaves it out. ``head`` is the room above the
+    circuit, ``row`` the least height of a row, ``body`` that of a row with a body, ``air`` what is left free above and
+    below a label, ``riser`` from one thing on a riser to the next, ``bag`` the height of a bag, ``joint`` the room for
+    tubing between two joined ends, ``branch`` what the symbols of a branch need above its words
+    (``below``: under them),
+    ``port`` the room for a bag's connectors and ``mouth`` below them, ``lid`` and ``sump`` that above and below
+    the columns; ``between`` is from one column to the other, ``both`` says that it is wide
+    enough for branches of both columns in one row; ``cell`` is the width of a part in a row of its own, ``away`` from the
+    middle of a gate to its label."""
 
     outer: float = 96.0
     beside: bool = False
+    bare: bool = False
+    head: float = HEAD
+    row: float = 40.0
+    body: float = 92.0
+    air: float = 12.0
+    riser: float = 46.0
+    bag: float = 84.0
+    joint: float = 40.0
+    branch: float = 40.0
+    below: float = 8.0
+    port: float = 44.0
+    mouth: float = 30.0
+    between: float = BETWEEN
+    lid: float = 34.0
+    sump: float = 24.0
+    both: bool = False
+    cell: float = 122.0
+    away: float = 24.0
 
     @property
     def left(self) -> float:
@@ -30,12 +56,12 @@ class Frame:
     @property
     def right(self) -> float:
         """The x of the right column."""
-        return self.left + BETWEEN
+        return self.left + self.between
 
     @property
     def middle(self) -> float:
         """Between the columns."""
-        return self.left + BETWEEN / 2
+        return self.left + self.between / 2
 
     @property
     def circuit(self) -> float:
@@ -51,6 +77,13 @@ class Frame:
 SCREEN = Frame()
 SHEET = Frame(outer=150.0, beside=True)
 """For paper: wide labels make a lower drawing, which can be set larger on a page."""
+CARD = Frame(
+    outer=184.0, bare=True, head=6.0, row=22.0, body=58.0, air=8.0, riser=34.0, bag=58.0, joint=38.0, branch=36.0, below=3.0,
+    port=34.0, mouth=20.0, lid=24.0, sump=16.0, cell=169.0, away=28.0,
+)  # fmt: skip
+"""For the face of a card: the circuit alone, as low as its words allow."""
+CARDS = (CARD, replace(CARD, outer=150.0, between=324.0, both=True), replace(CARD, outer=126.0, between=372.0, both=True))
+"""The same for sets with many branches: less room for the labels outside, more for the branches inside."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

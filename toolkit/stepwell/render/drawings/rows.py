@@ -7,17 +7,21 @@ longest tubing until both are level.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from stepwell.model.rig import Part
 from stepwell.render.drawings.skeleton import VESSELS, Skeleton
 from stepwell.render.drawings.type_size import LEADING, wrap
 
+if TYPE_CHECKING:
+    from stepwell.render.drawings.columns import Drawn
+
 BRANCH_WIDTH, BODY_BRANCH_WIDTH = 152.0, 104.0
 """Room for the words of a branch; a body reaches further inwards than a tube does."""
+CLAMP_HEAD = 40.0
+BODY_REACH = 62.0
+"""How far the words of a branch of a body are from its column."""
 BODIES = ("oxygenator", "bag", "pump-head", *VESSELS)
-LEAST_ROW = 40.0
-BRANCH_HEAD = 40.0
-"""What the symbols of a branch need above its words."""
 LONGEST_STATE = {"tap": ": open to air"}
 
 
@@ -41,8 +45,9 @@ class Row:
 class Stack:
     """Rows for one segment of the two columns (the main path, or what lies beyond its ends)."""
 
-    def __init__(self, left: list[str], right: list[str], made: Skeleton, parts: dict[str, Part]) -> None:
-        self.parts = parts
+    def __init__(self, left: list[str], right: list[str], made: Skeleton, drawn: Drawn) -> None:
+        self.parts = drawn.parts
+        self.drawn = drawn
         self.made = made
         self.sides = (self._slots(left), self._slots(right))
         for _ in range(6):
@@ -82,7 +87,7 @@ class Stack:
         left, right = list(self.sides[0]), list(self.sides[1])
         rows: list[Row] = []
         while left or right:
-            if left and right and left[0].branch is not None and right[0].branch is not None:
+            if self._clash(left, right):
                 if len(left) >= len(right):
                     rows.append(Row(left.pop(0), None))
                 else:
@@ -91,9 +96,16 @@ class Stack:
             rows.append(Row(left.pop(0) if left else None, right.pop(0) if right else None))
         return rows
 
+    def _clash(self, left: list[Slot], right: list[Slot]) -> bool:
+        if self.drawn.frame.both or not (left and right):
+            return False
+        return left[0].branch is not None and right[0].branch is not None
+
     def heights(self, need: dict[str, float]) -> list[float]:
         """The height of every row; ``need`` is what a part's words take."""
-        out = [max(LEAST_ROW, *(self._branch_height(slot) for slot in (row.left, row.right))) for row in self.rows]
+        out = [
+            max(self.drawn.frame.row, *(self._branch_height(slot) for slot in (row.left, row.right))) for row in self.rows
+        ]
         for side in (_left, _right):
             spans: dict[str, list[int]] = {}
             last = ""
@@ -110,22 +122,24 @@ class Stack:
     def _branch_height(self, slot: Slot | None) -> float:
         if slot is None or slot.branch is None:
             return 0.0
-        return (
-            BRANCH_HEAD + 8 + LEADING * sum(len(self.branch_words(slot.part, name)) for name in flat_part(slot, self.parts))
-        )
+        rows = sum(len(self.branch_words(slot.part, name)) for name in flat_part(slot, self.parts))
+        return self.branch_head(slot) + self.drawn.frame.below + LEADING * rows
+
+    def branch_head(self, slot: Slot) -> float:
+        """What the symbols of a branch need above its words; a clamp's stand out further than others."""
+        clamped = any(self._kind(name) == "clamp" for name in flat_part(slot, self.parts))
+        return max(self.drawn.frame.branch, CLAMP_HEAD if clamped else 0.0)
 
     def branch_width(self, host: str) -> float:
         """Room for the words of a branch of this part."""
+        if self.drawn.frame.both:
+            return self.drawn.frame.between / 2 - (BODY_REACH if self._kind(host) in BODIES else 20.0)
         return BODY_BRANCH_WIDTH if self._kind(host) in BODIES else BRANCH_WIDTH
 
     def branch_words(self, host: str, name: str) -> tuple[str, ...]:
         """The label of a part of a branch with room for its longest state behind it, wrapped."""
-        return wrap(self.label(name) + LONGEST_STATE.get(self._kind(name), ": shut"), self.branch_width(host))
-
-    def label(self, name: str) -> str:
-        """What people call a part."""
-        part = self.parts.get(name)
-        return name if part is None else part.label or part.id
+        state = "" if name in self.drawn.said else LONGEST_STATE.get(self._kind(name), ": shut")
+        return wrap(self.drawn.label(name) + state, self.branch_width(host))
 
 
 def flat_part(slot: Slot, parts: dict[str, Part]) -> list[str]:

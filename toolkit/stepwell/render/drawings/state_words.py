@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from stepwell.circuit.hydraulics import ABOVE, AT, BELOW
 from stepwell.circuit.kinds import part_kind
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.rig import Part, Rig
-from stepwell.render.drawings.paint import contents_words, every_possibility
+from stepwell.render.drawings.paint import contents_words, either, every_possibility
 from stepwell.report.circuit_state import CircuitState, PartState
 
 _SAID = {
@@ -24,29 +27,42 @@ _PRESSURE = {ABOVE: "pressure above the air's", BELOW: "pressure below the air's
 _SHORT = {"open to all ways": "all ways", "open to the line": "to the line", "open to air": "to air"}
 
 
-def state_words(part: Part | None, state: PartState) -> str:
+def state_words(part: Part | None, state: PartState, language: Language = ENGLISH) -> str:
     """Such as ``air-free`` or ``plugged, not zeroed``; the words of the rig file for a kind that nothing is known of."""
     tap = part is not None and part.kind == "tap"
     # What a cap or an alarm is by default need not be said of each.
     plain = {"audible", "sealed" if part is not None and part.kind == "cap" else ""}
-    said = [_said(word, tap) for word in state.words if word not in plain]
     if state.mate:
-        return {"covered": "covered", "bare": "open to air"}.get(state.mate, "joined")
-    if state.rpm is not None:
-        said.insert(0, f"runs at {state.rpm} rpm" if state.rpm else "stands still")
-    if part is not None and part.kind == "tap" and said:
+        return language.say("drawing", {"covered": "covered", "bare": "open to air"}.get(state.mate, "joined"))
+    words = [word for word in state.words if word not in plain]
+    if tap and words:
         # The chamber's contents show in its shape; the position is what the eye has to check.
-        return _SHORT.get(said[0], said[0])
+        said = _said(words[0], tap)
+        return _in(language, _SHORT.get(said, said))
     if state.contents is not None:
-        said = [word for word in said if word != "seated"]
-        said.insert(0, contents_words(state.contents))
-    return ", ".join(said)
+        words = [word for word in words if word != "seated"]
+    told = [_in(language, _said(word, tap)) for word in words]
+    if state.rpm is not None:
+        runs = language.say("drawing", "runs at {speed} rpm", speed=str(state.rpm))
+        told.insert(0, runs if state.rpm else language.say("drawing", "stands still"))
+    if state.contents is not None:
+        told.insert(0, contents_words(state.contents, language))
+    return ", ".join(told)
 
 
 def _said(word: str, tap: bool) -> str:
     if word in _TAP_ONLY:
         return _SAID[word] if tap else word
     return _SAID.get(word, word.replace("-", " "))
+
+
+def _in(language: Language, word: str) -> str:
+    """A word of a state in a language. What a supply is fed by is told by its label, which is in the language already."""
+    if language.english:
+        return word
+    if word.startswith("on "):
+        return language.say("drawing", "on {part}", part=word.removeprefix("on "))
+    return language.say("drawing" if language.knows("drawing", word) else "state", word)
 
 
 def longest_state(part: Part) -> str:
@@ -57,34 +73,45 @@ def longest_state(part: Part) -> str:
     return ", ".join(said)
 
 
-def flow_words(state: CircuitState) -> str:
+def flow_words(state: CircuitState, language: Language = ENGLISH) -> str:
     """What is said about the whole circuit."""
     if state.filling:
-        return "Fills from above; the pump drives nothing."
+        return language.say("drawing", "Fills from above; the pump drives nothing.")
     if state.flow == ("none",):
-        return "No flow through the pump."
-    if len(state.flow) == 1:
-        return f"Flow through the pump: {state.flow[0]}."
-    return "Flow through the pump may be " + ", ".join(state.flow[:-1]) + f" or {state.flow[-1]}."
+        return language.say("drawing", "No flow through the pump.")
+    flows = [language.say("state", flow) for flow in state.flow]
+    if len(flows) == 1:
+        return language.say("drawing", "Flow through the pump: {flow}.", flow=flows[0])
+    return language.say("drawing", "Flow through the pump may be {flows}.", flows=either(flows, language))
 
 
-def describe(rig: Rig, caption: str, state: CircuitState, changed: frozenset[str]) -> tuple[str, str]:
+def describe(
+    rig: Rig, caption: str, state: CircuitState, changed: frozenset[str], language: Language = ENGLISH
+) -> tuple[str, str]:
     """Title and description for those who do not see the picture: every part with its state, the changed ones first."""
     title = f"{rig.title}: {caption}" if caption else rig.title
     labels = {part.id: part.label or part.id for part in rig.parts}
-    lines = [flow_words(state)]
+    lines = [flow_words(state, language)]
     states = {one.part: one for one in state.parts}
     for first in (True, False):
         told = [part for part in rig.parts if (part.id in changed) is first and part.id in states]
         if told and changed:
-            lines.append("Changed:" if first else "As before:")
+            lines.append(language.say("drawing", "Changed:") if first else language.say("drawing", "As before:"))
         for part in told:
             one = states[part.id]
-            words = f"joined to {labels.get(one.mate, one.mate)}" if one.mate in labels else state_words(part, one)
+            words = joined_words(labels, one, language) or state_words(part, one, language)
             if one.contents is not None and part.kind != "tap":
-                words = words.replace(contents_words(one.contents), every_possibility(one.contents), 1)
+                words = words.replace(contents_words(one.contents, language), every_possibility(one.contents, language), 1)
             elif one.contents is not None:
-                words += f", chamber {every_possibility(one.contents)}"
-            pressure = f", {_PRESSURE.get(one.pressure, 'pressure not known')}" if one.pressure not in (None, AT) else ""
+                words += ", " + language.say("drawing", "chamber {state}", state=every_possibility(one.contents, language))
+            known = _PRESSURE.get(one.pressure or 0, "pressure not known")
+            pressure = f", {language.say('drawing', known)}" if one.pressure not in (None, AT) else ""
             lines.append(f"{labels[part.id]}: {words}{pressure};" if words else f"{labels[part.id]};")
     return title, " ".join(lines)
+
+
+def joined_words(labels: Mapping[str, str], state: PartState, language: Language = ENGLISH) -> str:
+    """What a connector is joined to; empty if it is to nothing."""
+    if state.mate not in labels:
+        return ""
+    return language.say("drawing", "joined to {part}", part=labels[state.mate])

@@ -28,7 +28,10 @@ def _em(char: str) -> float:
 
 
 def wrap(words: str, width: float, *, bold: bool = True) -> tuple[str, ...]:
-    """Lines no wider than ``width``; a word that is wider is broken. Measured bold, so that weight never moves a line."""
+    """Lines no wider than ``width``; a word that is wider is broken, behind a hyphen if it has one.
+
+    Measured bold, so that weight never moves a line.
+    """
     lines: list[str] = []
     line = ""
     for word in _pieces(words, width, bold):
@@ -47,11 +50,25 @@ def _pieces(words: str, width: float, bold: bool) -> list[str]:
         piece = ""
         for char in word:
             if piece and width_of(piece + char, bold=bold) > width:
-                out.append(piece)
-                piece = ""
+                # Behind a hyphen, if the word has one.
+                at = piece.rfind("-") + 1 or len(piece)
+                out.append(piece[:at])
+                piece = piece[at:]
             piece += char
         out.append(piece)
     return out
+
+
+def broken(lines: tuple[str, ...], words: str) -> bool:
+    """Whether a word had to be broken elsewhere than behind a hyphen."""
+    at = 0
+    for line in lines[:-1]:
+        at += len(line)
+        if words[at : at + 1] == " ":
+            at += 1
+        elif not line.endswith("-"):
+            return True
+    return False
 
 
 def one_line(words: str, width: float) -> str:

@@ -69,6 +69,13 @@ OTHER_FAULTS: tuple[OtherFault, ...] = (
         summary="An index has more pages than can be hung up or carried in a pocket.",
     ),
     OtherFault(
+        name="start-drawing-left-out",
+        code="SW408",
+        severity=Severity.MINOR,
+        summary="The circuit before the first line is not drawn on a routine card, because its words would be too small to "
+        "read at the card's distance on a page of their own.",
+    ),
+    OtherFault(
         name="page-too-heavy",
         code="ST001",
         severity=Severity.MINOR,

@@ -1,0 +1,143 @@
+"""A drawing to hold a set against: every part is told once, in words that are whole, whatever the state and the language."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+
+from stepwell.circuit.entry import Family
+from stepwell.model.language import MARK
+from stepwell.model.rig import Rig
+from stepwell.publish.translated import in_language, language_of
+from stepwell.render.drawings.compare import ToCompare, has_circuit, to_compare
+from stepwell.render.drawings.skeleton import family
+from stepwell.render.drawings.type_size import broken, wrap
+from stepwell.report.circuit_state import CircuitState
+from stepwell.source.read_fixed_words import fixed_words
+from tests import demo
+from tests.drawings.bench import SVG, rigs, states
+
+EVERY_RIG = pytest.mark.parametrize("rig", rigs(), ids=lambda rig: rig.id)
+GERMAN = language_of(demo.workspace(), fixed_words("de"))
+
+
+def told(drawing: ToCompare) -> dict[str, str]:
+    """What stands beside each part in the picture."""
+    root = ElementTree.fromstring(drawing.svg)
+    groups = [one for one in root.iter(f"{SVG}g") if "data-part" in one.attrib]
+    return {one.attrib["data-part"]: " ".join("".join(line.itertext()) for line in one) for one in groups}
+
+
+def squeezed(words: str) -> str:
+    return re.sub(r"\s", "", words)
+
+
+@EVERY_RIG
+def test_every_part_is_told_once(rig: Rig) -> None:
+    for state in states(rig).values():
+        drawing = to_compare(rig, [state])
+        said, beside = told(drawing), dict(drawing.beside)
+        for part in rig.parts:
+            if family(part) is Family.EQUIPMENT:
+                assert part.id not in said
+                assert part.label in beside or not next(one for one in state.parts if one.part == part.id).words
+            elif part.id in said:
+                assert squeezed(said[part.id]).startswith(squeezed(part.label))
+                assert part.label not in beside
+            else:
+                assert part.kind in ("line", "cannula")
+                assert f"{part.label}: {drawing.tubing}" in drawing.told
+            if family(part) is not Family.EQUIPMENT:
+                assert f"{part.label}:" in drawing.told
+
+
+@EVERY_RIG
+def test_gates_and_ends_say_their_state(rig: Rig) -> None:
+    for state in states(rig).values():
+        said = told(to_compare(rig, [state]))
+        for one in state.parts:
+            part = rig.part(one.part)
+            if part is not None and part.kind in ("clamp", "vent") and one.words:
+                assert said[part.id].endswith(f": {one.words[0].replace('-', ' ')}"), part.id
+            if part is not None and part.kind == "end":
+                words = {"covered": "covered", "bare": "open to air"}.get(one.mate, "joined")
+                assert f": {words}" in said[part.id], part.id
+
+
+@EVERY_RIG
+def test_the_state_is_bold_and_the_label_is_not(rig: Rig) -> None:
+    drawing = to_compare(rig, [next(iter(states(rig).values()))])
+    root = ElementTree.fromstring(drawing.svg)
+    for group in (one for one in root.iter(f"{SVG}g") if "data-part" in one.attrib):
+        part = rig.part(group.attrib["data-part"])
+        assert part is not None
+        plain = squeezed("".join(line.text or "" for line in group))
+        bold = squeezed("".join("".join(span.itertext()) for line in group for span in line))
+        assert plain in ("", squeezed(part.label) + ":", squeezed(part.label))
+        assert not plain.endswith(":") or bold
+
+
+@EVERY_RIG
+def test_no_english_word_is_broken_and_words_keep_apart(rig: Rig) -> None:
+    for state in states(rig).values():
+        drawing = to_compare(rig, [state])
+        root = ElementTree.fromstring(drawing.svg)
+        assert not [one for one in told(drawing).values() if re.search(r"\w:\w", one)]
+        for group in (one for one in root.iter(f"{SVG}g") if "data-part" in one.attrib):
+            lines = tuple("".join(line.itertext()) for line in group)
+            whole = " ".join(lines)
+            assert not broken(lines, whole)
+
+
+@EVERY_RIG
+def test_in_german_nothing_is_english(rig: Rig) -> None:
+    there = next(one for one in in_language(demo.workspace(), GERMAN).rigs if one.id == rig.id)
+    for state in states(there).values():
+        drawing = to_compare(there, [state], GERMAN)
+        words = " ".join((drawing.svg, drawing.told, drawing.tubing, *(one for pair in drawing.beside for one in pair)))
+        assert MARK not in words
+        assert not re.search(r"\b(shut|open|covered|joined|seated|zeroed|stands|blood|pump head)\b", words)
+
+
+def test_where_two_starts_are_permitted_a_part_says_both_in_a_frame() -> None:
+    rig = next(one for one in rigs() if one.id == "adult-va")
+    first = next(iter(states(rig).values()))
+
+    def turned(state: CircuitState, part: str, word: str) -> CircuitState:
+        return replace(state, parts=tuple(replace(p, words=(word,)) if p.part == part else p for p in state.parts))
+
+    both = to_compare(rig, [turned(first, "drain-clamp", "open"), turned(first, "drain-clamp", "shut")])
+    assert both.unsure == {"drain-clamp"}
+    assert told(both)["drain-clamp"].strip().endswith("open or shut")
+    assert both.svg.count('rx="6"') == 1
+    assert to_compare(rig, [first]).svg.count('rx="6"') == 0
+
+
+def test_pressures_and_movement_are_not_drawn() -> None:
+    """Nobody can hold them against what they see."""
+    for rig in rigs():
+        for state in states(rig).values():
+            assert 'r="8.6"' not in to_compare(rig, [state]).svg
+
+
+def test_the_same_state_gives_the_same_bytes() -> None:
+    for rig in rigs():
+        state = next(iter(states(rig).values()))
+        assert to_compare(rig, [state]) == to_compare(replace(rig), [state])
+
+
+def test_a_set_without_tubing_has_no_circuit() -> None:
+    rig = rigs()[0]
+    assert has_circuit(rig)
+    assert not has_circuit(replace(rig, chains=()))
+    assert not has_circuit(replace(rig, parts=()))
+
+
+def test_long_words_break_behind_a_hyphen() -> None:
+    assert wrap("Drainagekanülen-Klemme", 150.0) == ("Drainagekanülen-", "Klemme")
+    assert not broken(("Drainagekanülen-", "Klemme: zu"), "Drainagekanülen-Klemme: zu")
+    assert broken(("Rezirkulationskle", "mme"), "Rezirkulationsklemme")
+    assert not broken(("return", "clamp"), "return clamp")

@@ -1,0 +1,154 @@
+"""The circuit as it must stand before the first line, on the face of a card: "Does yours match?"
+
+Which cards have it: those of the kind routine whose set has a circuit and whose starts the check knows. An emergency card
+has no room for it and no time; a card whose order was not checked can't say how its circuit must stand.
+
+Where it stands: on page 1 below the head of the card, if its words are large enough there; else on a page of its own
+before the first line. Its words are never below the least size for the card's reading distance (16 minutes of arc,
+NUREG-0700 1.3.1-4, as quoted). A drawing that would need smaller words is left out, and a finding says so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from stepwell.circuit.compile_rig import compile_rig
+from stepwell.diagnostics.finding import Finding
+from stepwell.diagnostics.severity import Severity
+from stepwell.model.language import Language
+from stepwell.model.procedure import Kind
+from stepwell.model.rig import Rig
+from stepwell.model.workspace import Workspace
+from stepwell.publish.canonical import Plain
+from stepwell.publish.sheet import Sheet
+from stepwell.publish.translated import in_language, language_of
+from stepwell.render.cards.facts import Layout
+from stepwell.render.cards.fonts import FontFacts
+from stepwell.render.cards.page_data import PAGE_MM, TOP_MM, WIDTH_MM
+from stepwell.render.cards.sizes import LEAST_ARC, cap_mm
+from stepwell.render.drawings.compare import ToCompare, has_circuit, to_compare
+from stepwell.render.drawings.type_size import SIZE
+from stepwell.report.circuit_state import circuit_state
+from stepwell.report.results import CheckReport, ProcedureReport
+from stepwell.source.read_fixed_words import fixed_words
+
+MOST_STARTS = 64
+"""Where more are permitted they are not gone through; the card then has no drawing."""
+AIR_MM = 2.0
+"""Left free between the drawing and the foot of its page."""
+
+
+class Place(Enum):
+    """Where the drawing stands on the card."""
+
+    FIRST = "first"
+    OWN = "own"
+    NOWHERE = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Start:
+    """The drawing of a card's start."""
+
+    drawing: ToCompare
+    language: Language
+
+    def cap_mm(self, height: float, font: FontFacts) -> float:
+        """The capitals of its words when the drawing is ``height`` mm high."""
+        return SIZE * font.cap_height * height / self.drawing.height
+
+    def largest_mm(self) -> float:
+        """Its height when it is as wide as the page allows."""
+        return WIDTH_MM * self.drawing.height / self.drawing.width
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """A drawing with its place and its height in mm."""
+
+    start: Start
+    place: Place
+    height: float
+
+    def plain(self) -> Plain:
+        """What the template needs to know."""
+        drawing, language = self.start.drawing, self.start.language
+
+        def say(english: str, **slots: str) -> str:
+            return language.say("card", english, **slots)
+
+        said = [say("Tubing without words: {contents}.", contents=drawing.tubing)] if drawing.tubing else []
+        if drawing.unsure:
+            said.append(say("In a frame: either is right."))
+        return {
+            "place": self.place.value,
+            "svg": drawing.svg,
+            "height": f"{self.height:.2f}",
+            "alt": f"{say('As it is before the first line.')} {drawing.told}",
+            "said": " ".join(said),
+            "beside": [[label, words] for label, words in drawing.beside],
+        }
+
+
+def start_of(sheet: Sheet, rig: Rig | None, report: ProcedureReport | None) -> Start | None:
+    """The drawing for a card; None for a card that has none. ``rig`` is in the language of the sheet."""
+    if sheet.kind != Kind.ROUTINE.value or rig is None or report is None or not 0 < len(report.starts) <= MOST_STARTS:
+        return None
+    if not has_circuit(rig):
+        return None
+    layout = compile_rig(rig)
+    if any(len(state) != len(layout.variables) for state in report.starts):
+        return None
+    language = fixed_words(sheet.language)
+    states = tuple(circuit_state(layout, state) for state in report.starts)
+    return Start(drawing=to_compare(rig, states, language), language=language)
+
+
+def start_in(workspace: Workspace, report: CheckReport, sheet: Sheet) -> Start | None:
+    """The same from a workspace and its check."""
+    if sheet.kind != Kind.ROUTINE.value:
+        return None
+    there = in_language(workspace, language_of(workspace, fixed_words(sheet.language)))
+    rig = next((one for one in there.rigs if one.id == sheet.rig.id), None)
+    return start_of(sheet, rig, next((one for one in report.procedures if one.procedure == sheet.id), None))
+
+
+def first_try(start: Start) -> Placed:
+    """On page 1, as large as it can be."""
+    return Placed(start=start, place=Place.FIRST, height=start.largest_mm())
+
+
+def settled(tried: Placed, layout: Layout, sheet: Sheet, font: FontFacts, foot_mm: float) -> Placed:
+    """The same where it fits as it was laid out; else the next best: smaller, on a page of its own, nowhere."""
+    begins, ends = layout.place("drawing", "start", "start"), layout.place("drawing", "start", "end")
+    if begins is None or ends is None or tried.place is not Place.FIRST or begins.page == ends.page == 1:
+        return tried
+    # It was put at the top of the next page, with its heading above it.
+    bottom, room = PAGE_MM - foot_mm - AIR_MM, layout.place("drawing", "room", "start")
+    if room is not None and room.page == 1:
+        smaller = replace(tried, height=bottom - room.y - (begins.y - TOP_MM) - 2 * AIR_MM)
+        if legible(smaller, sheet, font):
+            return smaller
+    return replace(tried, place=Place.OWN, height=min(tried.start.largest_mm(), bottom - begins.y))
+
+
+def legible(placed: Placed, sheet: Sheet, font: FontFacts) -> bool:
+    """Whether its words are as large as the reading distance asks."""
+    return placed.start.cap_mm(placed.height, font) >= cap_mm(LEAST_ARC, sheet.reading_distance_mm)
+
+
+def left_out(placed: Placed, sheet: Sheet, font: FontFacts) -> Finding:
+    """The finding for a drawing that no page is large enough for."""
+    return Finding(
+        rule="start-drawing-left-out",
+        code="SW408",
+        severity=Severity.MINOR,
+        message=(
+            "The circuit before the first line is not drawn on the card: on one page its capitals would be "
+            f"{placed.start.cap_mm(placed.height, font):.1f} mm high; "
+            f"{cap_mm(LEAST_ARC, sheet.reading_distance_mm):.1f} mm is the least at {sheet.reading_distance_mm / 10:g} cm."
+        ),
+        mend="Shorten the labels of the set's parts. The kit list and the site show the same circuit.",
+        procedure=sheet.id,
+    )
