@@ -14,6 +14,7 @@ from random import Random
 
 import pytest
 
+from stepwell.circuit.brim import brims_after, brims_before
 from stepwell.circuit.contents import AIR, BLOOD, CLEAR, CO2, DRY, LIQUID, WET
 from stepwell.circuit.layout import Layout, State
 from stepwell.circuit.settle import Event, _one_pass, settle
@@ -71,11 +72,12 @@ def random_state(layout: Layout, random: Random) -> State:
 def chaotic(layout: Layout, state: State, random: Random) -> tuple[State, set[Event]]:
     """Add a random part of what one look would add, and look again, until nothing is added."""
     events: set[Event] = set()
+    before = state = brims_before(layout, state)
     while True:
         more = _one_pass(layout, state)
         events |= more.events
         if not more.changes:
-            return state, events
+            return brims_after(layout, before, state), events
         chosen = dict(random.sample(more.changes, random.randint(1, len(more.changes))))
         state = tuple(chosen.get(number, old) for number, old in enumerate(state))
 

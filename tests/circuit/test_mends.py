@@ -7,6 +7,7 @@ test must exist.
 from __future__ import annotations
 
 from pathlib import Path
+from random import Random
 
 import pytest
 
@@ -218,6 +219,61 @@ def test_mend_9_a_wet_join_leaves_no_air_and_a_dry_one_does(covered: bool) -> No
     for wet, expected in ((True, Tri.YES), (False, Tri.NO)):
         joined = apart.act("join", "drain-end", "return-end", wet=wet)
         assert joined.says("air-free", "drain-limb") is joined.says("air-free", "return-limb") is expected
+
+
+@pytest.mark.parametrize("covered", [False, True])
+@pytest.mark.parametrize("held", ["dry", "co2", "wet"])
+def test_mend_9_a_wet_join_takes_away_only_the_air_that_came_in_by_its_end(held: str, covered: bool) -> None:
+    """Ends that are dripped full do not fill a limb that was never filled, nor rid one of its air that was never cleared."""
+    shut = primed().act("shut", "drain-clamp").act("shut", "return-clamp").put(drain_limb=held)
+    joined = shut.act("part", "drain-end", "return-end", covered=covered).act("join", "drain-end", "drain-cannula", wet=True)
+    assert joined.says("air-free", "drain-limb") is Tri.NO
+    assert joined.says("filled", "drain-limb") is not Tri.YES or held == "wet"
+    assert joined.says("air-free", "drain-tube") is Tri.YES
+
+
+def test_mend_9_air_from_elsewhere_is_not_taken_away_at_the_end() -> None:
+    """While an end is bare the limb is opened to a set that holds air: that air is not in the end."""
+    apart = primed().act("shut", "drain-clamp").act("shut", "return-clamp").act("part", "drain-end", "return-end")
+    before = apart.act("join", "drain-end", "drain-cannula", wet=True)
+    assert before.says("air-free", "drain-limb") is Tri.YES
+    mixed = apart.put(inlet_line="wet").act("open", "drain-clamp").act("shut", "drain-clamp")
+    assert mixed.act("join", "drain-end", "drain-cannula", wet=True).says("air-free", "drain-limb") is not Tri.YES
+    parted_open = primed().act("part", "drain-end", "return-end").act("shut", "drain-clamp").act("shut", "return-clamp")
+    joined = parted_open.act("join", "drain-end", "drain-cannula", wet=True)
+    assert joined.says("air-free", "drain-limb") is not Tri.YES
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_mend_9_what_was_never_free_of_air_is_not_freed_by_joining(seed: int) -> None:
+    """Whatever is done in whatever order, a wet join leaves a space free of air only if it was surely so once before."""
+    random = Random(seed)
+    ends = ("drain-end", "return-end", "drain-cannula", "return-cannula")
+    spaces = dict(zip(ends, ("drain-limb", "return-limb", "drain-tube", "return-tube"), strict=True))
+    state = primed().put(**{spaces[random.choice(ends)].replace("-", "_"): random.choice(("dry", "co2", "wet"))})
+    once = {space for space in spaces.values() if state.says("air-free", space) is Tri.YES}
+    state = state.act("part", "drain-end", "return-end", covered=random.random() < 0.5)
+    joins = 0
+    for _ in range(40):
+        verb = random.choice(("part", "join", "join", "cover", "open", "shut"))
+        match verb:
+            case "part" | "join":
+                parts = tuple(random.sample(ends, 2))
+            case "cover":
+                parts = (random.choice(ends),)
+            case _:
+                parts = (random.choice(("drain-clamp", "return-clamp", "vent")),)
+        options: dict[str, bool] = {"part": {"covered": random.random() < 0.5}, "join": {"wet": True}}.get(verb, {})
+        done = state.try_to(verb, *parts, **options)
+        if done.state is None:
+            continue
+        state = Bench(state.layout, done.state)
+        free = {space for space in spaces.values() if state.says("air-free", space) is Tri.YES}
+        if verb == "join" and not done.already:
+            joins += 1
+            assert {spaces[end] for end in parts} & free <= once, (seed, parts)
+        once |= free
+    assert joins
 
 
 def test_mend_10_joints_are_a_matching_of_ends_with_fit_and_role() -> None:

@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import pytest
 
+from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Action, Procedure, steps_of
 from stepwell.model.rig import Setting
 from stepwell.publish.build import build_sheet
@@ -217,11 +218,24 @@ def test_the_table_is_read_by_card_and_fault() -> None:
     assert {card for card, _ in rows} == set(CARDS)
 
 
-def test_a_card_without_actions_is_not_checked() -> None:
-    """Wording is not checked: nothing found is not "safe" here."""
-    report = checked(both(drop("a6wd"), drop("b3pj"))(procedure("gas-lost")))
+def without_actions(found: Procedure) -> Procedure:
+    """The words of a card, and nothing of what it says in the tool's terms."""
+    return replace(found, body=changed(found.body, lambda old: replace(old, do=())))
+
+
+@pytest.mark.parametrize("card", [*CARDS, "hand-drive", "air-in-circuit"])
+def test_a_card_that_lost_its_last_action_is_found(card: str) -> None:
+    """It is not checked, and what it promises of its start and end must not pass for checked."""
+    report = checked(without_actions(procedure(card)))
     assert not report.checked
     assert report.verdicts == ()
+    assert [finding.severity for finding in report.findings if finding.rule == "nothing-done"] == [Severity.SERIOUS]
+
+
+def test_words_that_never_had_actions_are_only_marked_as_not_checked() -> None:
+    report = checked(replace(without_actions(procedure("gas-lost")), starts=None, ends=()))
+    assert not report.checked
+    assert "nothing-done" not in {finding.rule for finding in report.findings}
 
 
 @pytest.mark.parametrize("card", ["air-in-circuit", *BOXED])

@@ -197,6 +197,7 @@ def _add_end(draft: _Draft, part: Part, space: int) -> None:
             part=part.id,
             space=space,
             mate=draft.index[part.id, "mate"],
+            brim=draft.add_variable(part, "brim", ("no", "yes"), 0),
             role=part.word("role") or "none",
             fits=part.word("fits") or "",
             large=bore is None or bore > LARGE_BORE_MM,

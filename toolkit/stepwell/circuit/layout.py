@@ -76,11 +76,12 @@ class Gate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class End:
-    """A connector: the space it is on and the variable of what it is joined to."""
+    """A connector: the space it is on, the variable of what it is joined to, and that of its brim (see ``brim``)."""
 
     part: str
     space: int
     mate: int
+    brim: int
     role: str
     fits: str
     large: bool

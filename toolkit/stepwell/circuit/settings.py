@@ -43,7 +43,11 @@ def values_of(layout: Layout, setting: Setting) -> tuple[tuple[int, int], ...]:
             number = layout.variable(part.id, name)
             match name:
                 case "contents":
-                    return ((number, CONTENTS[setting.word]), *_cleared(layout, part.id, setting.word))
+                    return (
+                        (number, CONTENTS[setting.word]),
+                        *_cleared(layout, part.id, setting.word),
+                        *_brims(layout, part.id),
+                    )
                 case "mate":
                     return ((number, BARE if setting.word == "bare" else COVERED),)
                 case "speed":
@@ -63,6 +67,11 @@ def _cleared(layout: Layout, part: str, word: str) -> tuple[tuple[int, int], ...
     found = layout.rig.part(part)
     runs = None if found is None else found.figure("clear-runs")
     return () if runs is None else ((cycles, int(runs.value)),)
+
+
+def _brims(layout: Layout, part: str) -> tuple[tuple[int, int], ...]:
+    """How air that is stated came in is not known, so no end is told to be where it did."""
+    return tuple((end.brim, 0) for end in layout.ends if layout.spaces[end.space].part == part)
 
 
 def baseline_state(layout: Layout, baseline: Baseline) -> State:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from stepwell.circuit.brim import brims_after, brims_before
 from stepwell.circuit.compile_rig import figure
 from stepwell.circuit.contents import AIR_FREE, BLOOD, CLEAR, DRY, LIQUID, WET
 from stepwell.circuit.emptying import runs_out
@@ -60,11 +61,12 @@ def waited_for(layout: Layout, state: State) -> State:
 
 
 def _spread(layout: Layout, state: State, events: set[Event]) -> State:
+    before = state = brims_before(layout, state)
     while True:
         found = _one_pass(layout, state)
         events |= found.events
         if not found.changes:
-            return state
+            return brims_after(layout, before, state)
         values = list(state)
         for variable, value in found.changes:
             values[variable] = value

@@ -28,7 +28,7 @@ from stepwell.report.faults import POLICY_NOT_RECORDED
 from stepwell.report.keep import NOTHING_KEPT, Cache, Keeper, NoCache, narrowed
 from stepwell.report.pictures import pictures_of
 from stepwell.report.results import Bound, CheckReport, Orders, ProcedureReport, Status, Verdict
-from stepwell.report.starts import UnknownStartError, start_states, starts_not_told
+from stepwell.report.starts import UnknownStartError, nothing_done, start_states, starts_not_told
 from stepwell.report.waivers import Elsewhere, Waived, waived
 from stepwell.report.world import CircuitWorld, Here
 from stepwell.rules.applies import rules_for, unrecorded
@@ -105,7 +105,10 @@ def check_procedure(
             orders=None,
             states=0,
             verdicts=(),
-            findings=writing_findings(Page(procedure, rig, workspace.unit)),
+            findings=(
+                *(nothing_done(procedure) if procedure.wording_only else ()),
+                *writing_findings(Page(procedure, rig, workspace.unit)),
+            ),
         )
     return _Check(workspace, procedure, rig, clock, options).report()
 

@@ -83,6 +83,12 @@ STARTS_NOT_TOLD = Fault(
     severity=Severity.SERIOUS,
     summary="A procedure with actions does not say in which state it starts, so it was searched from every part's default.",
 )
+NOTHING_DONE = Fault(
+    name="nothing-done",
+    code="SW213",
+    severity=Severity.SERIOUS,
+    summary="A procedure states how the set is before or after it, but no step says what is done, so nothing was checked.",
+)
 FAULTS: tuple[Fault, ...] = (
     CANNOT_BE_DONE,
     EXPECTATION_NOT_MET,
@@ -95,4 +101,5 @@ FAULTS: tuple[Fault, ...] = (
     WAIVER_UNUSED,
     POLICY_NOT_RECORDED,
     STARTS_NOT_TOLD,
+    NOTHING_DONE,
 )

@@ -10,7 +10,7 @@ from stepwell.circuit.settle import settle
 from stepwell.diagnostics.finding import Finding
 from stepwell.model.procedure import Procedure
 from stepwell.model.rig import Rig, Setting
-from stepwell.report.faults import STARTS_NOT_TOLD
+from stepwell.report.faults import NOTHING_DONE, STARTS_NOT_TOLD
 
 MOST_STARTS = 4096
 
@@ -53,6 +53,26 @@ def starts_not_told(procedure: Procedure, rig: Rig) -> tuple[Finding, ...]:
             message="The procedure does not say in which state it starts; every part was taken to be at its default.",
             mend=f"Add for example `starts: {{from: {base}}}`, with a baseline of {rig.id} and what differs from it.",
             span=procedure.span,
+            procedure=procedure.id,
+        ),
+    )
+
+
+def nothing_done(procedure: Procedure) -> tuple[Finding, ...]:
+    """A finding where a procedure without any action states its ``starts`` or ``ends``, as one does that lost its last.
+
+    A text that was never given actions states neither, and is marked as not checked wherever it stands.
+    """
+    if procedure.starts is None and not procedure.ends:
+        return ()
+    return (
+        Finding(
+            rule=NOTHING_DONE.name,
+            code=NOTHING_DONE.code,
+            severity=NOTHING_DONE.severity,
+            message="No step says what is done (`do`), so neither the order nor what the card promises was checked.",
+            mend="Put back the actions of its steps, or leave out `starts` and `ends` until the card has some.",
+            span=procedure.ends_span or procedure.span,
             procedure=procedure.id,
         ),
     )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from stepwell.circuit.bench import Bench
-from stepwell.circuit.contents import BLOOD, CLEAR, LIQUID, WET, within
+from stepwell.circuit.brim import filled_to_the_brim
+from stepwell.circuit.contents import LIQUID, WET, within
 from stepwell.circuit.entry import Arity, OptionSpec, Verb
 from stepwell.circuit.hydraulics import contents_of
 from stepwell.circuit.layout import FIRST_MATE
@@ -12,7 +13,11 @@ from stepwell.model.tri import disjunction
 
 
 def effect(bench: Bench, action: Action) -> str | None:
-    """Join them if both are free and fit. Joined dry, liquid on either side takes in air; joined wet, it does not."""
+    """Join them if both are free and fit.
+
+    Joined dry, liquid on either side takes in air. Joined wet, both ends were dripped full to the brim and pushed together
+    under liquid: the air that had come in by them is gone, and no other.
+    """
     numbers = {end.part: number for number, end in enumerate(bench.layout.ends)}
     first, second = (bench.layout.ends[numbers[part]] for part in action.parts)
     for end in (first, second):
@@ -27,21 +32,20 @@ def effect(bench: Bench, action: Action) -> str | None:
         return f"{bench.label(first.part)} does not fit {bench.label(second.part)}"
     bench.values[first.mate] = FIRST_MATE + numbers[second.part]
     bench.values[second.mate] = FIRST_MATE + numbers[first.part]
-    spaces = [bench.layout.spaces[end.space] for end in (first, second)]
     wet = action.option("wet") is True
     if not wet:
         held = (contents_of(bench.layout, bench.view.state, end.space) for end in (first, second))
         dry = disjunction(within(mask, LIQUID) for mask in held)
         for end in (first, second):
             bench.happens("joined-dry", end.part, dry)
-    for space in spaces:
+    for end in (first, second):
+        space = bench.layout.spaces[end.space]
         if space.contents is None or space.kind in ("bag", "vein", "artery"):
             continue
         mask = bench.values[space.contents]
         if wet:
-            # Dripped full to the brim and pushed together under liquid: whatever was there, no air is left in the ends.
-            bench.values[space.contents] = BLOOD if mask == BLOOD else CLEAR
-        elif not wet and mask & LIQUID:
+            bench.values[space.contents] = filled_to_the_brim(bench.values, end, mask)
+        elif mask & LIQUID:
             bench.values[space.contents] = mask & ~LIQUID | WET
     return None
 
