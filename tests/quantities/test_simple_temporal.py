@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from itertools import combinations
 from math import inf
 
 import networkx as nx
@@ -20,15 +21,36 @@ JOHN_AND_FRED = (
     Between("seven", "Fred arrives", 60, 70),
 )
 
+# The minimal network of the same paper, every pair of its five points, from memory and worked out again.
+MINIMAL = {
+    ("seven", "John leaves"): (10, 20),
+    ("seven", "John arrives"): (40, 50),
+    ("seven", "Fred leaves"): (20, 30),
+    ("seven", "Fred arrives"): (60, 70),
+    ("John leaves", "John arrives"): (30, 40),
+    ("John leaves", "Fred leaves"): (10, 20),
+    ("John leaves", "Fred arrives"): (50, 60),
+    ("John arrives", "Fred leaves"): (-20, -10),
+    ("John arrives", "Fred arrives"): (20, 30),
+    ("Fred leaves", "Fred arrives"): (40, 50),
+}
+
 
 def test_the_example_of_the_paper() -> None:
     found = minimal(JOHN_AND_FRED)
     assert found is not None
-    assert found.between("seven", "John leaves") == (10, 20)
-    assert found.between("seven", "John arrives") == (40, 50)
-    assert found.between("seven", "Fred leaves") == (20, 30)
-    assert found.between("seven", "Fred arrives") == (60, 70)
-    assert found.between("John leaves", "Fred leaves") == (10, 20)
+    assert {pair: found.between(*pair) for pair in MINIMAL} == MINIMAL
+    points = ("seven", "John leaves", "John arrives", "Fred leaves", "Fred arrives")
+    assert {frozenset(pair) for pair in MINIMAL} == {frozenset(pair) for pair in combinations(points, 2)}, "every pair"
+
+
+def test_the_minimal_network_holds_no_time_that_can_not_be_kept() -> None:
+    """Every bound of the minimal network is met by some timing that keeps all that was asked."""
+    for (first, then), bounds in MINIMAL.items():
+        for bound in bounds:
+            assert minimal((*JOHN_AND_FRED, Between(first, then, bound, bound))) is not None
+            beyond = bound + 1 if bound == bounds[1] else bound - 1
+            assert minimal((*JOHN_AND_FRED, Between(first, then, beyond, beyond))) is None
 
 
 def test_too_much_at_once_is_inconsistent() -> None:

@@ -10,7 +10,8 @@ from dataclasses import replace
 import pytest
 
 from stepwell.diagnostics.severity import Severity
-from stepwell.model.procedure import Action, Procedure, Step, steps_of
+from stepwell.model.predicate import Fact, Ref
+from stepwell.model.procedure import Action, Condition, Procedure, Step, steps_of
 from stepwell.model.workspace import Workspace
 from stepwell.report.results import ProcedureReport, Status
 from tests.circuit.test_settle import quantity
@@ -19,6 +20,11 @@ from tests.demo import before_the_looks, changed, checked, moved_behind, procedu
 
 def with_do(found: Procedure, step: str, do: tuple[Action, ...]) -> Procedure:
     return replace(found, body=changed(found.body, lambda old: replace(old, do=do) if old.id == step else old))
+
+
+def kinds_of(card: str, action: Action) -> set[str]:
+    """The kinds of the parts of an action."""
+    return {part.kind for part in rig(procedure(card).rig).parts if part.id in action.parts}
 
 
 def fatal(report: ProcedureReport) -> set[str]:
@@ -38,6 +44,53 @@ def test_leaving_out_the_clamps_before_parting_is_fatal() -> None:
     for step in shutting:
         left_out = replace(found, body=changed(found.body, lambda old, step=step: None if old.id == step else old))
         assert "parted-with-a-side-open" in fatal(checked(left_out))
+
+
+CLAMP_STEPS = [
+    (card, step.id, action.verb)
+    for card in ("connect-va", "connect-vv", "circuit-change")
+    for step in steps_of(procedure(card).body)
+    for action in step.do[:1]
+    if action.verb in ("shut", "open") and "clamp" in kinds_of(card, action)
+]
+
+
+@pytest.mark.parametrize(("card", "step", "verb"), CLAMP_STEPS, ids=[" ".join(one) for one in CLAMP_STEPS])
+def test_leaving_out_any_clamp_step_is_fatal_with_all_the_looks_and_holds_too(card: str, step: str, verb: str) -> None:
+    """A hold stops the order before any harm; what it keeps from happening decides how bad it is that it is not met.
+
+    A clamp that is never opened leaves a patient without flow, which the trade counts as serious.
+    """
+    found = procedure(card)
+    report = checked(replace(found, body=changed(found.body, lambda old: None if old.id == step else old)))
+    assert fatal(report) or verb == "open", [finding.message for finding in report.findings]
+    assert max(finding.severity for finding in report.findings) >= Severity.SERIOUS
+
+
+def test_what_a_hold_keeps_from_happening_is_told() -> None:
+    found = procedure("connect-va")
+    report = checked(replace(found, body=changed(found.body, lambda old: None if old.id == "b7mx" else old)))
+    (hold,) = [finding for finding in report.findings if finding.rule == "hold-not-met"]
+    assert hold.severity is Severity.FATAL
+    (note,) = [note for note in hold.related if note.message.startswith("If people went on all the same")]
+    assert note.step == "c2wq"
+    assert note.message.endswith("(fatal, parted-with-a-side-open).")
+    assert status(report, "parted-with-a-side-open") is Status.NOT_APPLICABLE, "no permitted order gets there"
+
+
+def test_a_look_that_keeps_nothing_from_happening_stays_serious() -> None:
+    """Both limbs are open already; a look that asks for another thing that is not so guards against nothing."""
+
+    def ask(old: Step) -> Step:
+        return (
+            replace(old, expect=(Condition(predicate=Fact("running", (Ref("hand-crank"),))),)) if old.id == "c7fl" else old
+        )
+
+    found = procedure("gas-lost")
+    report = checked(replace(found, rig="adult-va", body=changed(found.body, ask)))
+    (look,) = [finding for finding in report.findings if finding.rule == "expectation-not-met"]
+    assert look.severity is Severity.SERIOUS
+    assert not any("all the same" in note.message for note in look.related)
 
 
 @pytest.mark.parametrize("clamp", ["drain-clamp", "return-clamp"])

@@ -10,7 +10,7 @@ from typing import TypeVar
 from stepwell.circuit.catalogue import FACTS, PART_KINDS, VERBS
 from stepwell.ledger.problems import FAULTS as LEDGER_FAULTS
 from stepwell.model.rule import Rule
-from stepwell.quantities.formulas import FORMULAS
+from stepwell.quantities.formulas import FORMULAS, TAUGHT
 from stepwell.quantities.units import UNITS
 from stepwell.render.text import explain as text
 from stepwell.render.text.look import Look
@@ -65,7 +65,7 @@ def entries(own_rules: tuple[Rule, ...] = ()) -> tuple[Entry, ...]:
     found += [_entry("short form", (form.name,), form.summary, text.short_form_lines, form) for form in SHORT_FORMS]
     found += [_entry("fact", (entry.name,), entry.summary, text.fact_lines, entry) for entry in FACTS]
     found += [_entry("part kind", (entry.name,), entry.summary, text.kind_lines, entry) for entry in PART_KINDS]
-    found += [_entry("formula", (entry.name,), entry.title, text.formula_lines, entry) for entry in FORMULAS]
+    found += [_entry("formula", (entry.name,), entry.title, text.formula_lines, entry) for entry in (*FORMULAS, *TAUGHT)]
     found += [_entry("unit of measure", (unit.symbol,), unit.name, text.unit_lines, unit) for unit in UNITS.values()]
     return tuple(found)
 

@@ -23,6 +23,14 @@ class Formula:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """The plain result of a sum: ``value`` in ``unit``."""
+
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Refused:
     """No figure, because the formula does not hold there; ``reynolds`` where that is the reason."""
 

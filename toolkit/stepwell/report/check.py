@@ -21,6 +21,7 @@ from stepwell.orders.count import count_orders
 from stepwell.orders.program import Program
 from stepwell.orders.search import Bounds, search
 from stepwell.orders.searched import Reached, Searched
+from stepwell.report.behind import Behind, Met
 from stepwell.report.bites import Witnesses
 from stepwell.report.by_order import ByOrder
 from stepwell.report.explain_finding import RunFindings
@@ -216,7 +217,7 @@ class _Check:
         spent = (self.clock() - started) * 1000.0
         counted = count_orders(self.program)
         orders = Orders(number=counted.number, exact=counted.exact)
-        told = RunFindings(world, self.program, self.procedure, self.rules, result)
+        told = RunFindings(world, self.program, self.procedure, self.rules, result, self._behind(result))
         by_rule = {finding.rule: finding for finding in told.violations() if finding.rule not in self.no_policy}
         by_order = self._by_order(world, result)
         statuses = self._statuses(world, result, by_order)
@@ -266,6 +267,13 @@ class _Check:
             complete=result.complete and not self.program.problems and not self.start_problem,
             starts=self.starts,
         )
+
+    def _behind(self, result: Searched[Here]) -> dict[str, Met]:
+        rules = {rule.name: rule for rule in self.rules if rule.name not in self.no_policy}
+        behind = Behind(
+            procedure=self.procedure, rules=rules, make_world=self.world, bounds=self.options.bounds, clock=self.clock
+        )
+        return behind.all_of(self.program, result)
 
     def _policy_findings(self, statuses: dict[str, Status]) -> list[Finding]:
         """One for each disputed order that the procedure has and on which the unit has recorded nothing."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from stepwell.diagnostics.finding import Finding, Related
@@ -12,6 +13,7 @@ from stepwell.model.rule import Rule
 from stepwell.model.tri import Tri
 from stepwell.orders.program import Ask, Bar, Do, Look, Loop, Node, Program
 from stepwell.orders.searched import Failed, Searched, Violation
+from stepwell.report.behind import Met
 from stepwell.report.faults import (
     ALREADY_SO,
     CANNOT_BE_DONE,
@@ -32,9 +34,11 @@ from stepwell.rules.evaluate import evaluate
 from stepwell.rules.ground import GroundRule, Matched
 from stepwell.rules.in_words import in_words
 
+NOTHING_BEHIND: Mapping[str, Met] = {}
+
 
 class RunFindings:
-    """Everything that one search has to say, as findings."""
+    """Everything that one search has to say, as findings. ``behind``: what each look that fails keeps from happening."""
 
     def __init__(
         self,
@@ -43,7 +47,9 @@ class RunFindings:
         procedure: Procedure,
         rules: tuple[Rule, ...],
         result: Searched[Here],
+        behind: Mapping[str, Met] = NOTHING_BEHIND,
     ) -> None:
+        self.behind = behind
         self.world = world
         self.program = program
         self.procedure = procedure
@@ -203,7 +209,22 @@ class RunFindings:
         found = self._fault(fault, message, mend, told, parts_in(about)[:8], step, trap)
         pairs = zip(conditions, wanted, strict=True) if isinstance(node, Look | Bar) else ()
         exact = next((span_of(condition) for condition, on_rig in pairs if on_rig == about), None)
-        return replace(found, span=exact or (None if step else self.places.get(node.name)) or found.span)
+        found = replace(found, span=exact or (None if step else self.places.get(node.name)) or found.span)
+        met = self.behind.get(node.name)
+        return found if met is None else self._worse(found, met)
+
+    def _worse(self, found: Finding, met: Met) -> Finding:
+        """A look that fails is as bad as what it keeps from happening."""
+        where = "at the end of the card"
+        if met.step is not None:
+            where = f"at {self._number(met.step)}"
+        title = met.rule.title[:1].lower() + met.rule.title[1:]
+        note = f"If people went on all the same, {where}: {title} ({met.rule.severity.word}, {met.rule.name})."
+        return replace(
+            found,
+            severity=max(found.severity, met.rule.severity),
+            related=(*found.related, Related(message=note, span=self._span(met.step), step=met.step)),
+        )
 
     def _of_ends(self, unmet: tuple[Predicate, ...]) -> Span | None:
         """The place of the first end that is not reached."""
