@@ -113,11 +113,13 @@ def check(case: Case, folder: Path) -> CheckReport:
     return check_workspace(unit, as_of=date(2026, 1, 1), clock=lambda: 0.0, options=Options(bites=False))
 
 
-def loaded_case(case: Case, folder: Path) -> Workspace:
-    """The case written as a workspace and loaded."""
+def loaded_case(case: Case, folder: Path, roles: dict[str, dict[str, str]] | None = None) -> Workspace:
+    """The case written as a workspace and loaded. ``roles`` are there besides the two people of the cases."""
     (folder / "rigs").mkdir(parents=True)
     (folder / "procedures").mkdir()
-    (folder / "unit.yaml").write_text(_UNIT, "utf-8")
+    unit = yaml.safe_load(_UNIT)
+    unit["roles"] |= roles or {}
+    (folder / "unit.yaml").write_text(_UNIT if not roles else yaml.safe_dump(unit), "utf-8")
     (folder / "rigs" / "case-set.yaml").write_text(case.rig, "utf-8")
     (folder / "procedures" / "case.yaml").write_text(_header(case) + case.text, "utf-8")
     loaded = load_workspace(folder)

@@ -4,7 +4,7 @@ The control state of a run is one int: the mask of the nodes that are *settled* 
 A node may be taken when every node it needs is settled. So other people's actions fall between any two actions of
 a step, unless the step does them at once.
 
-What the constructs mean, in themselves and in each other
+What the constructs mean, in themselves and in each other (for authors, with examples: ORDERS.md)
 ---------------------------------------------------------
 
 =============  ============================  ============================  ============================
