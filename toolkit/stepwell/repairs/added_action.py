@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
+from stepwell.circuit.hydraulics import FLOWS
+from stepwell.circuit.view import View
 from stepwell.model.procedure import Action, Step, steps_of
 from stepwell.orders.program import Do
 from stepwell.repairs.actions import actions_of, model_for, step_of
@@ -22,11 +24,44 @@ Tried = tuple[int, tuple[Action, ...], Here]
 
 
 def added_actions(scene: Scene, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
-    """Actions that, done just before it strikes, leave nothing of it: nearest to it first, then further and further up."""
+    """Actions that, done just before it strikes, leave nothing of it: nearest to it first, then further and further up.
+
+    Left out are the places where they would set the pump to work against a shut clamp.
+    """
+    for actions, leaf, before in _put_in(scene, trouble):
+        if not _against_the_pump(scene, trouble, actions, leaf, before):
+            yield _added(scene, actions, leaf, before)
+
+
+def added_against_the_pump(scene: Scene, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
+    """The places that ``added_actions`` leaves out. Emergencies have no others: there the clamp comes first."""
+    for actions, leaf, before in _put_in(scene, trouble):
+        if _against_the_pump(scene, trouble, actions, leaf, before):
+            yield _added(scene, actions, leaf, before)
+
+
+def _put_in(scene: Scene, trouble: Trouble) -> Iterator[tuple[tuple[Action, ...], Leaf, bool]]:
     cures = _cures(scene, trouble)
     for leaf, before in _spots(scene, trouble):
         for actions in cures:
-            yield _added(scene, actions, leaf, before)
+            yield actions, leaf, before
+
+
+def _against_the_pump(scene: Scene, trouble: Trouble, actions: tuple[Action, ...], leaf: Leaf, before: bool) -> bool:
+    """True if on the run that strikes the flow may stand still against the running pump behind them, and not before."""
+    steps = [node.step for node, _ in trouble.around]
+    if leaf.id not in steps:
+        return False
+    first = steps.index(leaf.id)
+    number = first if before else first + steps.count(leaf.id)
+    here = trouble.around[number][1] if number < len(steps) else trouble.before
+    after = _after(scene, trouble, here, actions)
+    return after is not None and _works(scene, after) and not _works(scene, here)
+
+
+def _works(scene: Scene, state: Here) -> bool:
+    flow = View(scene.world.layout, state.circuit).water.flow
+    return any(flow >> FLOWS.index(name) & 1 for name in ("dead-headed", "starved"))
 
 
 def _cures(scene: Scene, trouble: Trouble) -> list[tuple[Action, ...]]:

@@ -10,7 +10,7 @@ from itertools import islice
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Body, Procedure
 from stepwell.model.workspace import Workspace
-from stepwell.repairs.added_action import added_actions
+from stepwell.repairs.added_action import added_actions, added_against_the_pump
 from stepwell.repairs.added_check import added_checks
 from stepwell.repairs.added_order import added_orders
 from stepwell.repairs.changes import Change, NoPlaceError, all_changed
@@ -26,8 +26,11 @@ SORTS: tuple[Callable[[Scene, Trouble], Iterator[tuple[Change, ...]]], ...] = (
     added_checks,
     moved_steps,
     added_actions,
+    added_against_the_pump,
 )
 """The smaller change first: another order of the same steps before a new step."""
+LAST_RESORT = frozenset({added_against_the_pump})
+"""Tried only where nothing else passed."""
 NEAR = 60
 """So many of each sort are tried before those of any sort that reach further."""
 
@@ -106,7 +109,7 @@ class _Mender:
         tried = 0
         second: list[Mend] = []
         seen: set[Body] = {self.scene.procedure.body}
-        for changes in self._proposals(trouble):
+        for changes in self._proposals(trouble, second):
             if tried >= self.effort.candidates or self.scene.clock() > stop_at or len(second) >= self.effort.weighed:
                 return _least(second) or Mend(key=trouble.key, tried=tried, cut_short=True)
             try:
@@ -130,11 +133,15 @@ class _Mender:
             second.append(found)
         return _least(second) or Mend(key=trouble.key, tried=tried)
 
-    def _proposals(self, trouble: Trouble) -> Iterator[tuple[Change, ...]]:
-        sorts = [sort(self.scene, trouble) for sort in SORTS]
+    def _proposals(self, trouble: Trouble, passed: list[Mend]) -> Iterator[tuple[Change, ...]]:
+        sorts = [sort(self.scene, trouble) for sort in SORTS if sort not in LAST_RESORT]
+        last = [sort(self.scene, trouble) for sort in SORTS if sort in LAST_RESORT]
         for most in (NEAR, None):
             for sort in sorts:
                 yield from islice(sort, most)
+            for sort in last:
+                if not passed:
+                    yield from islice(sort, most)
 
 
 def _least(found: list[Mend]) -> Mend | None:
