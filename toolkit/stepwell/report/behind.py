@@ -6,10 +6,12 @@ patient decides how bad it is that it is not met.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from stepwell.diagnostics.finding import Finding
+from stepwell.diagnostics.severity import Severity
 from stepwell.model.bodies import each_leaf
 from stepwell.model.procedure import Body, Hold, Item, Procedure, Step
 from stepwell.model.rule import Rule
@@ -18,7 +20,10 @@ from stepwell.orders.program import Bar, Look, Program
 from stepwell.orders.search import Bounds, search
 from stepwell.orders.searched import Failed, Searched
 from stepwell.report.world import CircuitWorld, Here
+from stepwell.rules.words_and_actions import NAME
 
+TRAP = "The trap: "
+"""How a finding begins to tell the step that set it up."""
 ROUNDS = 4
 """So many looks, one after another, people are taken to pass over."""
 MOST = 8
@@ -82,3 +87,19 @@ def passing(body: Body, names: frozenset[str]) -> Body:
         return replace(leaf, expect=(), if_not=None) if isinstance(leaf, Step) else replace(leaf, until=())
 
     return each_leaf(body, pass_over)
+
+
+def as_bad_as_its_trap(findings: Collection[Finding]) -> list[Finding]:
+    """The findings, with words that disagree with an action as bad as what that action sets up.
+
+    The disagreement is then told before its consequence, which stands further down the page.
+    """
+    worst: dict[str, Severity] = {}
+    for finding in findings:
+        for note in finding.related:
+            if note.step is not None and note.message.startswith(TRAP):
+                worst[note.step] = max(finding.severity, worst.get(note.step, finding.severity))
+    return [
+        replace(one, severity=max(one.severity, worst.get(one.step or "", one.severity))) if one.rule == NAME else one
+        for one in findings
+    ]

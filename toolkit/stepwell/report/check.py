@@ -21,7 +21,7 @@ from stepwell.orders.count import count_orders
 from stepwell.orders.program import Program
 from stepwell.orders.search import Bounds, search
 from stepwell.orders.searched import Reached, Searched
-from stepwell.report.behind import Behind, Met
+from stepwell.report.behind import Behind, Met, as_bad_as_its_trap
 from stepwell.report.bites import Witnesses
 from stepwell.report.by_order import ByOrder
 from stepwell.report.explain_finding import RunFindings
@@ -262,7 +262,7 @@ class _Check:
             orders=orders,
             states=result.states,
             verdicts=verdicts,
-            findings=tuple(sorted(self.findings, key=reading_order)),
+            findings=tuple(sorted(as_bad_as_its_trap(self.findings), key=reading_order)),
             pictures=pictures_of(world, self.procedure),
             complete=result.complete and not self.program.problems and not self.start_problem,
             starts=self.starts,

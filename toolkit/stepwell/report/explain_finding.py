@@ -13,7 +13,7 @@ from stepwell.model.rule import Rule
 from stepwell.model.tri import Tri
 from stepwell.orders.program import Ask, Bar, Do, Look, Loop, Node, Program
 from stepwell.orders.searched import Failed, Searched, Violation
-from stepwell.report.behind import Met
+from stepwell.report.behind import TRAP, Met
 from stepwell.report.faults import (
     ALREADY_SO,
     CANNOT_BE_DONE,
@@ -137,7 +137,7 @@ class RunFindings:
             step = told.nodes[trap.node].step
             notes.append(
                 Related(
-                    message=f"The trap: {self._number(step)} {told.lines[trap.node].does}.", span=self._span(step), step=step
+                    message=f"{TRAP}{self._number(step)} {told.lines[trap.node].does}.", span=self._span(step), step=step
                 )
             )
         elif trap.cure:
