@@ -2,8 +2,19 @@
 
 from __future__ import annotations
 
+import time
+from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
+from stepwell.circuit.compile_rig import compile_rig
+from stepwell.circuit.layout import FIRST_MATE, Layout, State
+from stepwell.model.procedure import Starts, steps_of
+from stepwell.model.workspace import Workspace
+from stepwell.orders.search import Bounds
+from stepwell.report.check import known_starts
+from tests.demo import procedure, rig, workspace
 from tests.rules.harness import CASES, Case, Played, changed_rig, play
 
 PACK = """
@@ -50,3 +61,41 @@ def test_joining_the_patient_is_a_hand_over_of_its_own(tmp_path: Path) -> None:
 
 def test_only_the_first_end_of_the_patient_hands_over(tmp_path: Path) -> None:
     assert played(OUTER + INNER + CONNECT + SUSPEND + REST + RESTORE, tmp_path).found == set()
+
+
+def states_at_the_start(name: str, unit: Workspace) -> tuple[Layout, tuple[State, ...]]:
+    found = next(one for one in unit.procedures if one.id == name)
+    on = rig(found.rig)
+    return compile_rig(on), known_starts(unit, found, on, clock=time.monotonic, bounds=Bounds())
+
+
+def told(layout: Layout, state: State) -> dict[tuple[str, str], int | str]:
+    """The values of a state by part and name, with the other end's name where two ends are joined."""
+    values: dict[tuple[str, str], int | str] = {key: state[number] for key, number in layout.index.items()}
+    for end in layout.ends:
+        mate = state[end.mate]
+        values[end.part, "mate"] = layout.ends[mate - FIRST_MATE].part if mate >= FIRST_MATE else mate
+    return values
+
+
+@pytest.mark.parametrize("card", ["connect-va", "connect-vv"])
+def test_the_set_that_is_connected_is_the_one_that_was_handed_over(card: str) -> None:
+    """The patient's sets are files of their own, so their baseline is compared with every real end of the hand-over.
+
+    What both files name is in the same state. Only the speed differs, which people set at the bedside as they like, and
+    which no longer counts once the card stops the pump, before it does anything else to the set.
+    """
+    behind = replace(procedure("hand-over"), id="behind", starts=Starts(procedure="hand-over"), ends=(), path="")
+    unit = replace(workspace(), procedures=(*workspace().procedures, behind))
+    of_hand_over, ends = states_at_the_start("behind", unit)
+    of_card, starts = states_at_the_start(card, unit)
+    shared = set(of_hand_over.index) & set(of_card.index)
+    assert len(shared) >= 15
+    assert {("drain-limb", "contents"), ("oxy-vent", "gate"), ("bubble-stop", "response"), ("drain-end", "mate")} <= shared
+    for end in ends:
+        for start in starts:
+            one, other = told(of_hand_over, end), told(of_card, start)
+            assert {key for key in shared if one[key] != other[key]} <= {("pump", "speed")}
+    wet = {end.part for end in of_card.ends} | {"pump", "drain-clamp", "return-clamp", "oxy-vent"}
+    actions = [action for step in steps_of(procedure(card).body) for action in step.do]
+    assert next(action.verb for action in actions if wet & {*action.parts}) == "stop"
