@@ -10,8 +10,9 @@ import pytest
 
 from stepwell.model.tri import Tri
 from stepwell.orders.compile import compile_body
+from stepwell.orders.glimpse import glimpse
 from stepwell.orders.program import Do, Program
-from stepwell.orders.search import Bounds, Follow, glimpse, held, search
+from stepwell.orders.search import Bounds, Follow, held, search
 from stepwell.orders.searched import Searched
 from stepwell.orders.world import Acted
 

@@ -6,6 +6,7 @@ import time
 from collections import Counter
 from collections.abc import Hashable
 from dataclasses import fields, replace
+from functools import partial
 from random import Random
 
 import pytest
@@ -13,6 +14,7 @@ import pytest
 from stepwell.model.bodies import each_leaf
 from stepwell.model.procedure import Body, Hold, Item, Stage, Step, steps_of
 from stepwell.orders.compile import compile_body
+from stepwell.orders.glimpse import glimpse
 from stepwell.orders.search import Bounds, Follow, Search, search
 from stepwell.orders.upon import build_upon
 from tests.orders.bodies import Maker, lanes
@@ -119,3 +121,27 @@ def test_what_is_new_in_a_changed_body_is_the_same() -> None:
         saved[kind] += part < whole
     assert min(new[kind] for kind in KINDS[:-1]) > 1, new
     assert min(saved.values()) > 100, saved
+
+
+@pytest.mark.parametrize("follow", [Follow.FIRST, Follow.LAST])
+def test_a_glimpse_that_builds_upon_another_sees_the_same(follow: Follow) -> None:
+    seen = fewer = 0
+    for seed in range(600):
+        random = Random(seed)
+        body = Maker(random.randrange, 9).body(3)
+        world = ToyWorld(random, refusals=10)
+        then = compile_body(changed(body, random, KINDS[seed % len(KINDS)]))
+
+        look = partial(glimpse, world=world, follow=follow, bounds=Bounds(), clock=time.monotonic)
+        base = look(compile_body(body), wanted=None)
+        wanted = frozenset({"state", "order", "end"}) - base.broken
+        anew, upon = look(then, wanted=wanted), look(then, wanted=wanted, upon=base)
+        assert upon.broken == anew.broken
+        assert anew.every or not upon.every
+        # A base that breaks what is wanted is not built upon.
+        everything = frozenset({"state", "order", "end"})
+        assert look(then, wanted=everything, upon=base).broken == look(then, wanted=everything).broken
+        seen += bool(anew.broken)
+        fewer += len(upon.search.places.keys) < len(anew.search.places.keys)
+    assert seen > 20
+    assert fewer > 200

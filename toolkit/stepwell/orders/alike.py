@@ -155,10 +155,10 @@ def _masks(node: Node) -> tuple[int, ...]:
 def _matched(old: Sequence[object], new: Sequence[object]) -> list[tuple[int, int]]:
     """Pairs of equal nodes that rise in both: as many as there can be, if the difference is not too long."""
     start, most = 0, min(len(old), len(new))
-    while start < most and old[start] == new[start]:
+    while start < most and _same(old[start], new[start]):
         start += 1
     end = 0
-    while end < most - start and old[-1 - end] == new[-1 - end]:
+    while end < most - start and _same(old[-1 - end], new[-1 - end]):
         end += 1
     between = _longest(old[start : len(old) - end], new[start : len(new) - end])
     return [
@@ -168,11 +168,16 @@ def _matched(old: Sequence[object], new: Sequence[object]) -> list[tuple[int, in
     ]
 
 
+def _same(one: object, other: object) -> bool:
+    # Variants of a body share most of their nodes, and to compare two as values takes longer.
+    return one is other or one == other
+
+
 def _longest(old: Sequence[object], new: Sequence[object]) -> list[tuple[int, int]]:
     """The longest common subsequence, as pairs of indices."""
     if not old or not new or max(len(old), len(new)) > _MOST:
         return []
-    same = [[one == other for other in new] for one in old]
+    same = [[_same(one, other) for other in new] for one in old]
     best = [[0] * (len(new) + 1) for _ in range(len(old) + 1)]
     for before in range(len(old) - 1, -1, -1):
         row, below = best[before], best[before + 1]

@@ -28,15 +28,19 @@ from stepwell.orders.pauses import with_pauses
 from stepwell.orders.program import Ask, Bar, Do, End, Jump, Look, Loop, Node, Option, Problem, Program, bits
 from stepwell.orders.relations import page_order, relations
 
+Made = dict[int, tuple[Step, tuple[Do, ...], Look]]
+"""Steps by their ``id()``, each held so that its id stays its own, with the nodes that they become."""
 
-def compile_body(body: Body, *, timed: bool = True) -> Program:
+
+def compile_body(body: Body, *, timed: bool = True, made: Made | None = None) -> Program:
     """The program of a body. What can't be compiled is left out and listed in ``problems``; nothing is raised.
 
     ``timed`` False leaves out what lies between actions, for worlds in which no rule counts time: it is worked out anew
-    for each variant of a body, and takes longer than all the rest.
+    for each variant of a body, and takes longer than all the rest. ``made``: what the steps of other variants became, for
+    most of a body's steps are those of the others.
     """
     problems: list[Problem] = []
-    builder = _Builder(problems)
+    builder = _Builder(problems, {} if made is None else made)
     builder.sequence(body, 0, _TOP)
     join_after(builder.needs, builder.places, problems)
     jumps = join_jumps(builder.places, builder.sequences, problems)
@@ -115,8 +119,9 @@ _TOP = _At((), ())
 class _Builder:
     """Nodes in the order of the page. Every method returns the mask of the nodes it made; ``before`` is what they need."""
 
-    def __init__(self, problems: list[Problem]) -> None:
+    def __init__(self, problems: list[Problem], ready: Made) -> None:
         self.problems = problems
+        self.ready = ready
         self.lane: LanePoints | None = None
         self.nodes: list[Node] = []
         self.needs: list[int] = []
@@ -196,12 +201,11 @@ class _Builder:
         asked = len(self.nodes)
         ask = self.add(_NO_ANSWERS, before) if step.optional else 0
         made = 0
-        doings = _doings(step)
-        for index, actions in enumerate(doings):
-            node = Do(step=step.id, who=step.who, index=index, actions=actions, size=len(doings), takes=step.takes)
+        _, doings, look = self.ready.get(id(step)) or self.ready.setdefault(id(step), (step, _doings(step), _look(step)))
+        for node in doings:
             made |= self.add(node, before | ask | made)
         if step.expect or not step.do:
-            made |= self.add(_look(step), before | ask | made)
+            made |= self.add(look, before | ask | made)
         if ask:
             options = (Option(label="in", skips=0), Option(label="out", skips=made))
             self.nodes[asked] = Ask(name=step.id, who=step.who, options=options, optional=True)
@@ -248,7 +252,15 @@ _NO_ANSWERS = Ask(name="", who="", options=())
 """Stands in for a decision until the nodes that its answers skip are known."""
 
 
-def _doings(step: Step) -> tuple[tuple[Action, ...], ...]:
+def _doings(step: Step) -> tuple[Do, ...]:
+    each = _together(step)
+    return tuple(
+        Do(step=step.id, who=step.who, index=index, actions=actions, size=len(each), takes=step.takes)
+        for index, actions in enumerate(each)
+    )
+
+
+def _together(step: Step) -> tuple[tuple[Action, ...], ...]:
     if step.at_once and step.do:
         return (step.do,)
     return tuple((action,) for action in step.do)

@@ -71,32 +71,6 @@ def search(
     return Search(program, world, wanted, bounds, clock, Follow.EVERY).run()
 
 
-@dataclass(frozen=True, slots=True)
-class Glimpse:
-    """What was broken in the few runs that were looked at; ``every``: these were all the runs that there are."""
-
-    broken: tuple[str, ...]
-    every: bool
-
-
-def glimpse(
-    program: Program,
-    world: World[S],
-    *,
-    wanted: frozenset[str],
-    follow: Follow,
-    bounds: Bounds,
-    clock: Callable[[], float],
-) -> Glimpse:
-    """Look for examples where only one possible action is followed at each place, though every answer and every look.
-
-    It is cheap and decides nothing, so nothing but the examples is handed out.
-    """
-    one = Search(program, world, wanted, bounds, clock, follow)
-    found = one.run()
-    return Glimpse(tuple(violation.rule for violation in found.violated), found.complete and not one.passed_by)
-
-
 class _Plan:
     """What is to be done at one mask, whatever the state of the world.
 

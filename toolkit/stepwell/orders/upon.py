@@ -17,13 +17,13 @@ Begun = Mapping[int, Sequence[tuple[Spot, S]]]
 """The places from which a search begins, by their level."""
 
 
-def build_upon(old: Search[S], new: Search[S]) -> Begun[S]:
+def build_upon(old: Search[S], new: Search[S], common: Alike | None = None) -> Begun[S]:
     """Let a search that has not begun leave out what the ``old`` one has met, and say from where it begins.
 
     The old search must have gone to its end, and in a world that led on wherever that of the new one does: the same, or one
-    in which no run ended sooner.
+    in which no run ended sooner. ``common`` is what the two programs have in common, if that is known.
     """
-    common = alike(old.program, old.control, new.program, new.control)
+    common = common or alike(old.program, old.control, new.program, new.control)
     if common is None:
         return new.starts()
     new.elsewhere = _Elsewhere(old, common)

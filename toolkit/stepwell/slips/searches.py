@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from stepwell.model.procedure import Body
-from stepwell.orders.compile import compile_body
+from stepwell.orders.compile import Made, compile_body
 from stepwell.orders.found import Found
 from stepwell.orders.places import TAKEN, unpacked
 from stepwell.orders.program import Do, Problem, Program
@@ -79,6 +79,7 @@ class Searches:
         self.world, self.clock, self.bounds, self.anew = world, clock, bounds, anew
         self.numbered = Numbered(world)
         self.stop_at = clock() + bounds.seconds
+        self.made: Made = {}
         self.places = 0
         """So many places were searched, in all searches together."""
 
@@ -88,7 +89,7 @@ class Searches:
 
     def whole(self, body: Body, harm: frozenset[str] = frozenset()) -> Base:
         """The same, to be built upon."""
-        program = compile_body(body, timed=self.world.counts_time)
+        program = compile_body(body, timed=self.world.counts_time, made=self.made)
         return self._searched(program, EndingAtHarm(self.numbered, program, harm), None, None)
 
     def changed(self, body: Body, base: Base, harm: frozenset[str]) -> Seen:
@@ -96,7 +97,7 @@ class Searches:
 
         ``harm``: as for ``look``; none of these rules may be violated in the base.
         """
-        program = compile_body(body, timed=self.world.counts_time)
+        program = compile_body(body, timed=self.world.counts_time, made=self.made)
         return self._searched(program, EndingAtHarm(self.numbered, program, harm), base, None).seen
 
     def harms(self, body: Body, base: Base, rules: frozenset[str]) -> bool:
@@ -104,7 +105,7 @@ class Searches:
 
         None of them may be violated in the base.
         """
-        program = compile_body(body, timed=self.world.counts_time)
+        program = compile_body(body, timed=self.world.counts_time, made=self.made)
         world = AnyHarm(self.numbered, program, rules)
         return bool(self._searched(program, world, base, frozenset((HARM,))).seen.broken)
 
