@@ -87,6 +87,12 @@ def test_a_part_of_the_rules_is_decided_where_the_search_is_cut_short() -> None:
     assert any(verdict.status is Status.NOT_DECIDED for verdict in report.verdicts)
 
 
+def test_one_action_that_did_otherwise_than_is_known_of_it_silences_all_of_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(BY_VERB, "hang", BY_VERB["take-down"])
+    report = checked(all_at_once(8), Bounds(states=2_000))
+    assert not any(verdict.status is Status.HOLDS for verdict in report.verdicts)
+
+
 def test_a_search_that_was_not_cut_short_asks_nothing_of_it() -> None:
     report = check_procedure(workspace(), procedure("air-in-circuit"), clock=time.monotonic, options=Options(bites=False))
     assert report.complete
