@@ -15,7 +15,7 @@ from tests.bench.families import Writer, before, lanes, never
 from tests.orders.boolean.causes import Causes, decide
 
 from .declare import declare
-from .instance import LARGE, SMALL, Instance, Shape, made
+from .instance import LARGE, SMALL, Instance, Rule, Shape, made
 from .test_sliced import GUARDED, SAFER, check_run
 
 
@@ -115,6 +115,18 @@ def test_what_only_one_of_two_answers_brings_about_can_not_come_together() -> No
     rules = (never("both", ("x", True), ("y", True)), never("with-z", ("x", True), ("z", True)))
     instance = writer.instance((lanes((question,), (z,)),), rules)
     assert asked(instance) == {"both": "never", "with-z": "shown"}
+
+
+def test_three_lanes_of_which_each_undoes_what_the_next_did_can_not_all_come_last() -> None:
+    """Lane n makes its own so and then undoes that of the next, so at the end not all three are so; two of them can be."""
+    writer = Writer()
+    made_in = (
+        (writer.step(f"set{n}", (f"x{n}", True)), writer.step(f"undo{n}", (f"x{(n + 1) % 3}", False))) for n in range(3)
+    )
+    body = (lanes(*made_in),)
+    every = Rule(name="all", moment="end", verb="", bad=tuple((f"x{n}", True) for n in range(3)))
+    two = Rule(name="two", moment="end", verb="", bad=tuple((f"x{n}", True) for n in range(2)))
+    assert asked(writer.instance(body, (every, two))) == {"all": "never", "two": "shown"}
 
 
 def test_an_optional_step_that_undoes_it_proves_nothing() -> None:

@@ -262,12 +262,10 @@ def _fits(below: list[int], befores: dict[int, int]) -> bool:
         for one in bits(earlier):
             mask |= below[one]
         first[node] = mask | below[node]
-    for _ in befores:
-        for node, mask in first.items():
-            for other, more in first.items():
-                if mask >> other & 1:
-                    mask |= more
-            first[node] = mask
+    for between in befores:
+        for node in befores:
+            if first[node] >> between & 1:
+                first[node] |= first[between]
     return not any(mask >> node & 1 for node, mask in first.items())
 
 
