@@ -46,7 +46,21 @@ FAMILIES: dict[str, Callable[..., Instance]] = {
     "G": families.g,
     "E": families.e,
 }
-ROWS = ("E", "W 3x12", "W 4x20", "W 5x20", "D 3x12", "D 4x20", "D 5x20", "R 32", "R 48", "G 48", "G 64")
+ROWS = (
+    "E",
+    "W 3x12",
+    "W 4x20",
+    "W 5x20",
+    "W 13x30",
+    "D 3x12",
+    "D 4x20",
+    "D 5x20",
+    "D 12x30",
+    "R 32",
+    "R 48",
+    "G 48",
+    "G 64",
+)
 UNBOUNDED = 10**9
 Cell = dict[str, float | int | str | None]
 

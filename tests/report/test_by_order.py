@@ -15,7 +15,9 @@ from stepwell.circuit.plain_facts import plain
 from stepwell.circuit.verb_table import VERBS
 from stepwell.circuit.written import BY_VERB, FOLLOWS, contradicted, writes
 from stepwell.model.bodies import each_leaf
-from stepwell.model.procedure import Procedure, steps_of
+from stepwell.model.predicate import ALWAYS, Fact, Ref
+from stepwell.model.procedure import Action, Body, Procedure, Step, steps_of
+from stepwell.model.rule import AtTheEnd
 from stepwell.orders.compile import compile_body
 from stepwell.orders.search import Bounds, search
 from stepwell.report.bites import blind
@@ -24,7 +26,7 @@ from stepwell.report.check import Options, check_procedure, known_starts
 from stepwell.report.results import Status
 from stepwell.report.world import CircuitWorld
 from stepwell.rules.applies import rules_for
-from stepwell.rules.ground import instantiate
+from stepwell.rules.ground import GroundRule, instantiate
 from stepwell.slips.variants import variants
 from tests.demo import procedure, workspace
 from tests.report.test_not_decided import all_at_once, checked
@@ -102,9 +104,11 @@ def test_a_search_that_was_not_cut_short_asks_nothing_of_it() -> None:
 def test_where_every_rule_would_be_decided_the_procedure_still_is_not() -> None:
     """Whether every order can be finished has no verdict: a search that was cut short must not look like a whole one."""
     found = procedure("air-in-circuit")
-    easy = replace(
-        workspace(), rules=tuple(rule for rule in workspace().rules if rule.name in ("cap-left-off", "vent-left-open"))
-    )
+    world = world_of(found.id)
+    asked = ByOrder(compile_body(found.body), world.layout, world.starts_of_the_circuit(), world.grounded)
+    shown = asked.shown(world.rules)
+    assert shown
+    easy = replace(workspace(), rules=tuple(rule for rule in workspace().rules if rule.name in shown))
     whole = check_procedure(easy, found, clock=time.monotonic, options=Options(bites=False))
     assert whole.complete
     cut = check_procedure(easy, found, clock=time.monotonic, options=Options(bounds=Bounds(states=3), bites=False))
@@ -129,6 +133,43 @@ def test_a_clamp_whose_shutting_may_be_skipped_is_not_shown_to_be_shut() -> None
     )
     assert "vent-left-open" in shown(found)
     assert "vent-left-open" not in shown(skipped)
+
+
+def judged(shape: AtTheEnd) -> GroundRule:
+    """A rule of this shape that always applies."""
+    return GroundRule(rule=workspace().rules[0], bindings=(), when=ALWAYS, shape=shape, verbs=None)
+
+
+def doing(verb: str, part: str) -> Step:
+    return Step(id=f"{verb}-{part}", who="primer", say=(), do=(Action(verb=verb, parts=(part,)),))
+
+
+def holds(name: str, body: Body, rule: GroundRule) -> bool:
+    """Whether the rule is shown for this body from the starts of a procedure; one that is shown is broken by no order."""
+    world, program = world_of(name), compile_body(body)
+    shown = ByOrder(program, world.layout, world.starts_of_the_circuit(), world.grounded).holds(rule)
+    own = CircuitWorld(world.layout, world.starts_of_the_circuit(), (rule,), ())
+    broken = bool(search(program, own, bounds=BOUNDS, clock=time.monotonic).violated)
+    assert not (shown and broken)
+    return shown
+
+
+def test_a_clamp_that_is_partly_shut_at_the_end_is_neither_open_nor_shut() -> None:
+    opened, shut = (
+        judged(AtTheEnd(require=Fact(name, (Ref("recirc-clamp"),)), hand_over=False)) for name in ("open", "shut")
+    )
+    body = (doing("shut", "recirc-clamp"), doing("throttle", "recirc-clamp"))
+    assert not holds("prime-adult", body, opened)
+    assert not holds("prime-adult", body, shut)
+    assert holds("prime-adult", (*body, doing("open", "recirc-clamp")), opened)
+
+
+def test_a_vent_that_is_open_while_the_patient_is_joined_was_not_shut_throughout() -> None:
+    """Shut at the end, and open at the derived hand-over in the middle: only a rule for the end alone is shown."""
+    body = (doing("open", "oxy-vent"), *procedure("connect-va").body, doing("shut", "oxy-vent"))
+    shut = Fact("shut", (Ref("oxy-vent"),))
+    assert holds("connect-va", body, judged(AtTheEnd(require=shut, hand_over=False)))
+    assert not holds("connect-va", body, judged(AtTheEnd(require=shut)))
 
 
 def test_of_every_verb_it_is_known_what_it_writes() -> None:

@@ -140,6 +140,20 @@ def test_an_optional_step_that_undoes_it_proves_nothing() -> None:
         assert asked(instance) == {"run-open": said}
 
 
+def test_nothing_comes_after_an_answer_that_ends_the_card() -> None:
+    """Dry is how the set is where the second answer is given; but that ends the card, so nobody runs it dry."""
+    writer = Writer()
+    fill, run = writer.step("fill", ("wet", True)), writer.step("run")
+    question = Choose(
+        id="q",
+        question=(),
+        who="a",
+        outcomes=(Outcome(label="fill", body=(fill,)), Outcome(label="leave", body=(), end=True)),
+    )
+    instance = writer.instance((question, run), (before("run-dry", "run", ("wet", False)),))
+    assert asked(instance) == {"run-dry": "sketch"}, "such a run is not ruled out, and can't be done either"
+
+
 def test_a_hold_that_only_one_step_can_satisfy_comes_after_it() -> None:
     """The lanes have no order of their own; what is refused until the line is filled comes after the filling."""
     writer = Writer()

@@ -109,11 +109,12 @@ class Plan:
         self.goes_back = any(isinstance(node, Look) and node.jump is not None and node.jump.undoes for node in nodes)
         self.actions = _mask(index for index, node in enumerate(nodes) if isinstance(node, Do))
         self.ends = tuple(index for index, node in enumerate(nodes) if isinstance(node, End))
-        self.decisions = tuple(found for node in nodes if (found := _skips(node)))
+        self.decisions = tuple(found for node in nodes if not isinstance(node, Do) and (found := _skips(node)))
         self.loose = 0
         for decision in self.decisions:
             for skips in decision:
                 self.loose |= skips
+        self.free = self._left_out(0)
         self.below = list(program.surely)
         self._wait_for(waits)
         self.stuck = _mask(index for index, below in enumerate(self.below) if below >> index & 1)
@@ -130,6 +131,9 @@ class Plan:
 
     def skippable(self, kept: int) -> int:
         """The nodes that may be left out although all of ``kept`` are done; -1 if no answers do all of them."""
+        return self._left_out(kept) if kept & self.loose else self.free
+
+    def _left_out(self, kept: int) -> int:
         found = 0
         for decision in self.decisions:
             possible = [skips for skips in decision if not skips & kept]

@@ -303,7 +303,8 @@ class _Check:
         if result.complete or self.start_problem or self.program.problems:
             return frozenset()
         asked = ByOrder(self.program, self.layout, self.starts, world.grounded)
-        return asked.shown(self.ground) if asked.bears_out(world.transitions()) else frozenset()
+        judged = [one for one in self.ground if one.rule.name not in self.no_policy]
+        return asked.shown(judged) if asked.bears_out(world.transitions()) else frozenset()
 
     def _statuses(self, world: CircuitWorld, result: Searched[Here], by_order: frozenset[str]) -> dict[str, Status]:
         return {rule.name: self._status(rule, world, result, by_order) for rule in self.rules}
@@ -317,7 +318,9 @@ class _Check:
             return Status.NOT_APPLICABLE
         if self.start_problem or rule.name in self.not_ground or self.program.problems:
             return Status.NOT_DECIDED
-        if not result.complete and not (rule.name in by_order and rule.name in world.exercised):
+        if rule.name in by_order:
+            return Status.HOLDS
+        if not result.complete:
             return Status.NOT_DECIDED
         if isinstance(rule.shape, AtTheEnd) and not result.finishes:
             return Status.NOT_DECIDED
