@@ -141,16 +141,16 @@ def test_an_optional_step_that_undoes_it_proves_nothing() -> None:
 
 
 def test_nothing_comes_after_an_answer_that_ends_the_card() -> None:
-    """Dry is how the set is where the second answer is given; but that ends the card, so nobody runs it dry."""
+    """Who runs waits for the filling. The answer that leaves it out ends the card, so nobody runs the set dry."""
     writer = Writer()
-    fill, run = writer.step("fill", ("wet", True)), writer.step("run")
+    fill, more, run = writer.step("fill", ("wet", True)), writer.step("more"), writer.step("run", after=("fill",))
     question = Choose(
         id="q",
         question=(),
         who="a",
-        outcomes=(Outcome(label="fill", body=(fill,)), Outcome(label="leave", body=(), end=True)),
+        outcomes=(Outcome(label="fill", body=(fill, more)), Outcome(label="leave", body=(), end=True)),
     )
-    instance = writer.instance((question, run), (before("run-dry", "run", ("wet", False)),))
+    instance = writer.instance((lanes((question,), (run,)),), (before("run-dry", "run", ("wet", False)),))
     assert asked(instance) == {"run-dry": "sketch"}, "such a run is not ruled out, and can't be done either"
 
 
