@@ -1,8 +1,8 @@
 """What each action writes, known beforehand: the variables that nothing but verbs change, and what is in them afterwards.
 
-The contents of spaces, the counts of de-airing and the battery follow from whatever is open, and are left out. Everything
-here is a claim about the verbs, so it can be wrong; ``contradicted`` holds it against what actions really did, and nothing
-that rests on it is told unless all that was searched bears it out.
+The contents of spaces and how air came into them, the counts of de-airing and the battery follow from whatever is open,
+and are left out. Everything here is a claim about the verbs, so it can be wrong; ``contradicted`` holds it against what
+actions really did, and nothing that rests on it is told unless all that was searched bears it out.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from stepwell.model.procedure import Action
 from stepwell.model.quantity import Quantity
 from stepwell.quantities.units import to
 
-FOLLOWS = frozenset({"contents", "cycles", "ran", "spilt", "battery"})
+FOLLOWS = frozenset({"contents", "cycles", "ran", "spilt", "brim", "battery"})
 """Names of the variables that follow from the state of the circuit and are not (only) written by verbs."""
 
 
