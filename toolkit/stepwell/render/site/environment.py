@@ -7,6 +7,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from stepwell.publish.sheet import FigureRun, LabelRun, SheetItem, SheetRun, spoken
+from stepwell.resources import data_dir
 
 _SHAPES = {
     "StepLine": "step",
@@ -21,12 +22,12 @@ _SHAPES = {
 
 
 def environment(folder: Path) -> Environment:
-    """An environment over the page templates in ``folder``.
+    """An environment over the page templates in ``folder``, and what they share with those of other folders.
 
     mkdocs' own environment does not escape, so pages are rendered here and handed to it as finished text.
     """
     env = Environment(
-        loader=FileSystemLoader(folder),
+        loader=FileSystemLoader([folder, data_dir("site_templates") / "shared"]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
