@@ -59,8 +59,8 @@ def test_every_page_in_german_is_marked_as_german_and_leads_to_english_and_back(
         german = (folder / "de" / f"{name}.html").read_text(encoding="utf-8")
         english = folder / ("index.html" if name == "index" else f"en/{name}.html")
         assert '<html lang="de"' in german
-        assert f'hreflang="en" lang="en">{fixed_words("en").say("name", "English")}</a>' in german
-        assert 'hreflang="de" lang="de">Deutsch</a>' in english.read_text(encoding="utf-8")
+        assert f'hreflang="en" lang="en"><span class="long">{fixed_words("en").say("name", "English")}</span>' in german
+        assert 'hreflang="de" lang="de"><span class="long">Deutsch</span>' in english.read_text(encoding="utf-8")
     for page in folder.rglob("*.html"):
         for href in re.findall(r'(?:href|src|data-src)="([^"#:]+)["#]', page.read_text(encoding="utf-8")):
             target = (page.parent / href).resolve()

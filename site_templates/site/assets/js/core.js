@@ -12,7 +12,7 @@ if (stale) { root.classList.add("stale"); }
 /* What is kept for when there is no network; from a stick there is no such thing. */
 if (navigator.serviceWorker && /^http/.test(location.protocol)) {
   var worker = new URL("../sw.js", document.currentScript.src);
-  window.addEventListener("load", function () { navigator.serviceWorker.register(worker).then(null, function () { /* then it is not kept */ }); });
+  window.addEventListener("load", function () { navigator.serviceWorker.register(worker).then(null, function () {}); });
 }
 
 document.addEventListener("keydown", function (event) {

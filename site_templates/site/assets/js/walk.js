@@ -25,6 +25,14 @@ var spell = function (seconds) {
   return Math.floor(whole / 60) + ":" + (rest < 10 ? "0" : "") + rest;
 };
 
+/* The stairs: one tread for each stop. */
+var stair = $("#walk-stair"), count = Number(stair.dataset.stops);
+for (var n = 0; n < count; n += 1) {
+  var tread = document.createElementNS("http://www.w3.org/2000/svg", "path");
+  tread.setAttribute("d", "M" + n * 10 + " " + n * 24 / count + "h8V30h-8z");
+  stair.appendChild(tread);
+}
+
 /* ---- The clock of a step: down for a wait, which a person starts, else up from when the step came. ---- */
 var since = function (moment) { return Math.max(0, Math.floor((Date.now() - moment) / 1000)); };
 var tell = function () {

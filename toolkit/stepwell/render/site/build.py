@@ -16,7 +16,7 @@ from stepwell.publish.build import build_sheet
 from stepwell.publish.shelf import NOTHING_RELEASED, Shelf
 from stepwell.publish.translated import in_language, language_of
 from stepwell.quantities.sum_table import sums
-from stepwell.render.site.bundles import FONT, SHEET, SITE, bundles, loaded
+from stepwell.render.site.bundles import FONT, SHEET, TOLD, bundles, loaded
 from stepwell.render.site.drawn import Drawn, draw_all
 from stepwell.render.site.environment import environment
 from stepwell.render.site.languages import find_of, folder_of, home_of
@@ -95,7 +95,7 @@ def build_site(
         pages=tuple(sorted(pages)),
         findings=(
             *_heavy({card_href(sheet): pages[card_href(sheet)] for sheet in library.sheets}, assets, SHEET),
-            *_heavy({path: pages[path] for path in pages if path.startswith(("check/", "slips/"))}, assets, SITE),
+            *_heavy({path: pages[path] for path in pages if path.startswith(("check/", "slips/"))}, assets, TOLD),
         ),
     )
 

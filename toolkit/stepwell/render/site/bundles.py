@@ -9,6 +9,8 @@ from pathlib import Path
 SITE = "site"
 SHEET = "sheet"
 """The bundle of the pages of procedures, whose size counts most; every other page has that of the site."""
+TOLD = "told"
+"""The bundle of what the committee reads of one procedure or rule."""
 WALK = "walk"
 """What such a page loads when somebody goes through it step by step."""
 
@@ -23,13 +25,15 @@ TABLE = "(table)"
 """Stands for the table of the sums, which is no file of the templates."""
 
 _STYLES: Mapping[str, tuple[str, ...]] = {
-    SITE: ("base", "frame", "home", "pages"),
+    SITE: ("base", "frame", "blocks", "rows", "home", "pages"),
+    TOLD: ("base", "frame", "blocks", "rows", "pages"),
     SHEET: ("base", "frame", "sheet"),
     WALK: ("walk",),
-    SUMS: ("base", "frame", "sums"),
+    SUMS: ("base", "frame", "blocks", "rows", "sums"),
 }
 _SCRIPTS: Mapping[str, tuple[str, ...]] = {
     SITE: ("tools", "core", "find_box", "current"),
+    TOLD: ("tools", "core"),
     SHEET: ("tools", "core", "sheet"),
     WALK: ("tools", "walk"),
     SUMS: ("tools", "core", TABLE, "sums"),
@@ -54,7 +58,8 @@ def bundles(folder: Path, table: str) -> dict[str, bytes]:
 
 def style(folder: Path, parts: Iterable[str]) -> str:
     """The parts of the style as one text."""
-    return "".join(_lean((folder / "css" / f"{part}.css").read_text(encoding="utf-8")) for part in parts)
+    texts = (_lean((folder / "css" / f"{part}.css").read_text(encoding="utf-8")) for part in parts)
+    return "".join(texts).replace("\n", "") + "\n"
 
 
 def script(folder: Path, parts: Iterable[str], table: str = "") -> str:

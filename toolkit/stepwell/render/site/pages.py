@@ -18,7 +18,7 @@ from stepwell.publish.numbering import marks_of
 from stepwell.publish.sheet import Sheet, spoken
 from stepwell.publish.timing import timings
 from stepwell.render.cards.page_data import untranslated_line
-from stepwell.render.site.bundles import SHEET, SITE
+from stepwell.render.site.bundles import SHEET, SITE, TOLD
 from stepwell.render.site.languages import find_of, home_of, other_pages, script_words
 from stepwell.render.site.library import Library
 from stepwell.render.site.overview_pages import overview_pages
@@ -125,7 +125,7 @@ def _unit_pages(library: Library, cards: tuple[CardLine, ...]) -> Iterator[Page]
     yield from overview_pages(library.overview, library.card_hrefs, library.as_of, library.language)
     yield slips_page(library)
     for rule in library.workspace.rules:
-        yield f"rules/{slug(rule.name)}.html", "rule.html", {"title": rule.title}, _rule(rule, library)
+        yield f"rules/{slug(rule.name)}.html", "rule.html", {"title": rule.title, "bundle": TOLD}, _rule(rule, library)
 
 
 def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
@@ -165,7 +165,7 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
         "told": tell(report, marks, library.drawn.moments, library.language),
     }
     title = library.language.say("site", "How the order was checked: {title}", title=sheet.title)
-    yield f"{library.folder}check/{slug(sheet.id)}.html", "check.html", {**page, "title": title}, told
+    yield f"{library.folder}check/{slug(sheet.id)}.html", "check.html", {**page, "title": title, "bundle": TOLD}, told
     yield from slip_pages(sheet, marks, page, library)
 
 

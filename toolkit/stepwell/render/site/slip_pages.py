@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from functools import partial
 
 from stepwell.publish.sheet import Sheet
+from stepwell.render.site.bundles import TOLD
 from stepwell.render.site.library import Library
 from stepwell.render.site.page import Page
 from stepwell.render.site.paths import slug
@@ -40,7 +41,7 @@ def slip_pages(sheet: Sheet, marks: Mapping[str, str], page: Mapping[str, object
         told = _teller(answers, sheet, marks, library).tell()
     title = library.language.say("site", "What single slips lead to: {title}", title=sheet.title)
     context: dict[str, object] = {"sheet": sheet, "slug": slug(sheet.id), "told": told, "tried": answers is not None}
-    yield f"{library.folder}slips/{slug(sheet.id)}.html", "slip.html", {**page, "title": title}, context
+    yield f"{library.folder}slips/{slug(sheet.id)}.html", "slip.html", {**page, "title": title, "bundle": TOLD}, context
 
 
 def _not_tried(sheet: Sheet | None, library: Library) -> str:

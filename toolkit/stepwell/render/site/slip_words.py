@@ -236,8 +236,8 @@ class SlipTeller:
     def _harm_place(self, slip: Slip) -> str:
         say = partial(self.language.say, "site")
         if slip.where is None:
-            return say("Met at the end of the card.")
-        return self._at(slip.where, "Met at step {mark}.", "Met at the hold “{title}”.")
+            return say("The harm comes at the end of the card.")
+        return self._at(slip.where, "The harm comes at step {mark}.", "The harm comes at the hold “{title}”.")
 
     def _at(self, where: str, step: str, hold: str) -> str:
         """A sentence about a place: ``step`` where that is a numbered line, ``hold`` where it is a hold."""
