@@ -16,7 +16,8 @@ if (start) {
     document.head.appendChild(style);
   };
   start.addEventListener("click", walk);
-  try { if (sessionStorage.getItem(start.dataset.drawer)) { walk(); } } catch (refused) { /* from a stick it may be refused */ }
+  /* From a stick it may be refused. */
+  try { if (sessionStorage.getItem(start.dataset.drawer)) { walk(); } } catch (refused) {}
   var circuit = $("#circuit");
   if (circuit) {
     circuit.addEventListener("click", function () {
