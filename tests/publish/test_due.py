@@ -64,7 +64,7 @@ def test_a_waiver_is_overdue_the_day_after_its_last() -> None:
     due = of(Sort.WAIVER, f"{PRIME.id}.vent-left-open.k7f3")
     assert due.late(AS_OF)
     assert not due.late(WAIVER.until)
-    assert due.told == "Waived by the lead at step k7f3: The vent is left open. No vent."
+    assert due.told == "Waived by the lead at step 1: The vent is left open. No vent."
 
 
 def test_the_copy_itself_runs_out() -> None:

@@ -11,6 +11,7 @@ from functools import partial
 
 from stepwell.model.language import ENGLISH, Language
 from stepwell.model.workspace import Workspace
+from stepwell.publish.numbering import marks_of
 from stepwell.publish.shelf import Shelf
 
 
@@ -104,11 +105,13 @@ def _waivers(workspace: Workspace, language: Language) -> Iterator[Due]:
     titles: Mapping[str, str] = {procedure.id: procedure.title for procedure in workspace.procedures}
     rules = {rule.name: rule.title for rule in workspace.rules}
     labels = {role.id: role.label for role in workspace.unit.roles}
+    marks = {procedure.id: marks_of(procedure.body) for procedure in workspace.procedures}
     for waiver in workspace.waivers:
         who = labels.get(waiver.by, waiver.by)
         told = language.say("site", "Waived by {who}", who=who)
         if waiver.step:
-            told = language.say("site", "Waived by {who} at step {step}", who=who, step=waiver.step)
+            mark = marks.get(waiver.procedure, {}).get(waiver.step, waiver.step)
+            told = language.say("site", "Waived by {who} at step {step}", who=who, step=mark)
         yield Due(
             sort=Sort.WAIVER,
             key=".".join(filter(None, (waiver.procedure, waiver.rule, waiver.step))),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from functools import partial
 
 from stepwell.model.language import Language
 from stepwell.quantities.sum_table import sums
@@ -20,7 +22,16 @@ def sum_pages(language: Language) -> Iterator[Page]:
             "bundle": SUMS,
             "script_words": () if language.english else said_by(one),
         }
-        yield f"sums/{one.formula.name}.html", "sum.html", page, {"sum": one}
+        yield f"sums/{one.formula.name}.html", "sum.html", page, {"sum": one, "choice": partial(choice_words, language)}
+
+
+def choice_words(language: Language, label: str) -> str:
+    """An entry of a list in a language. What is made from figures is not in its catalogue: the figures are written as the
+    language does (a comma between thousands would be taken for a decimal sign), and the mark of its source is translated."""
+    if language.english or language.knows("sum", label):
+        return language.say("sum", label)
+    told = language.number(re.sub(r"(?<=\d),(?=\d{3}\b)", "\u00a0", label))
+    return re.sub(r"\((physics|seen|from memory|common practice)\)", lambda met: f"({language.say('sum', met[1])})", told)
 
 
 def said_by(one: Sum) -> tuple[str, ...]:
