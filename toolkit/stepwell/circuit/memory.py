@@ -43,34 +43,44 @@ class _Recorder:
         return value
 
 
+_LEAF, _NEW = -1, -2
+"""Stand where a branch has the index that is looked at."""
+
+
 class _Tree:
-    """``branches``: from the path of the branch (-1 at the root) and the value seen there on to the next."""
+    """A branch is a list of the index that is looked at, and what follows by the value seen there; a leaf of ``_LEAF`` and
+    the result; what was not met yet of ``_NEW`` and nothing."""
 
     __slots__ = ("leaves", "root")
 
     def __init__(self) -> None:
-        self.root: list[Any] = []
+        self.root: list[Any] = [_NEW, None]
         self.leaves = 0
 
     def find(self, state: Indexed) -> list[Any] | None:
-        """The leaf of this state, as [result]; None if it was not met yet."""
+        """The leaf of this state, as [_, result]; None if it was not met yet."""
         node = self.root
-        while len(node) == 2:
-            node = node[1].get(state[node[0]])
+        index, below = node
+        while index >= 0:
+            node = below.get(state[index])
             if node is None:
                 return None
-        return node or None
+            index, below = node
+        return node if index == _LEAF else None
 
     def add(self, seen: dict[int, int], result: object) -> None:
         """One more leaf, under the looks that led to it."""
         if self.leaves >= MOST:
-            self.root, self.leaves = [], 0
+            self.root, self.leaves = [_NEW, None], 0
         node = self.root
         for index, value in seen.items():
-            if not node:
-                node.extend((index, {}))
-            node = node[1].setdefault(value, [])
-        node.append(result)
+            if node[0] == _NEW:
+                node[:] = index, {}
+            below = node[1]
+            node = below.get(value)
+            if node is None:
+                node = below[value] = [_NEW, None]
+        node[:] = _LEAF, result
         self.leaves += 1
 
 
@@ -95,5 +105,5 @@ def looked_up(layout: Layout, key: Hashable, state: State, work: Callable[[State
         result = work(recorder)  # type: ignore[arg-type]  # only indexed: see the top of this file
         tree.add(recorder.seen, result)
         return result
-    found: T = leaf[0]
+    found: T = leaf[1]
     return found

@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stepwell.orders.control import Control
-from stepwell.orders.program import Ask, End, Look, Loop, Node, Program, bits, skipping, undoing
+from stepwell.orders.program import Ask, Do, End, Look, Loop, Node, Program, bits, skipping, undoing
 
 _MOST = 100
 """Where more nodes than this lie between the first and the last difference, all of them count as different."""
@@ -71,7 +71,7 @@ class _Comparing:
 
     def __init__(self, old: Program, was: Control, new: Program, now: Control) -> None:
         self.old, self.was, self.new, self.now = old, was, new, now
-        self.pairs = _matched(list(map(_bare, old.nodes)), list(map(_bare, new.nodes)))
+        self.start, self.pairs = _matched(list(map(_bare, old.nodes)), list(map(_bare, new.nodes)))
         self.to_new = _pieces(self.pairs)
         self.to_old = tuple((_moved(mask, ((mask, left, right),)), right, left) for mask, left, right in self.to_new)
         self.gone = old.full & ~_moved(new.full, self.to_old)
@@ -80,10 +80,12 @@ class _Comparing:
     def alike(self) -> Alike:
         first, waits = self.come, []
         differ_old, differ_new = self.gone, self.come
+        sorts = self._sorts()
         for before, after in self.pairs:
-            covers = self._differ(self.old.covers[before], self.new.covers[after])
+            was, now = self.old.covers[before], self.new.covers[after]
+            covers = 0 if was == now and now < 1 << self.start else self._differ(was, now)
             masks = list(map(self._differ, _masks(self.old.nodes[before]), _masks(self.new.nodes[after])))
-            if any(masks) or _sort(self.was, before) != _sort(self.now, after):
+            if any(masks) or sorts >> after & 1:
                 first |= 1 << after
             elif covers:
                 waits.append((1 << after, covers))
@@ -110,6 +112,14 @@ class _Comparing:
             None if before & self.gone or after & self.come else 0
         )
 
+    def _sorts(self) -> int:
+        """The nodes of the new program which the search treats in another way than their counterparts."""
+        return (
+            (_moved(self.was.neutral, self.to_new) ^ self.now.neutral)
+            | (_moved(self.was.free, self.to_new) ^ self.now.free)
+            | (_moved(self.was.ends, self.to_new) ^ self.now.ends)
+        ) & ~self.come
+
     def _touched(self, old: int, new: int) -> tuple[int, int]:
         """What differs, and all that may make it ready or settle it: what it needs, what skips any of it, and what is
         passed by itself and makes ready what is touched."""
@@ -117,26 +127,27 @@ class _Comparing:
             old |= self.old.covers[node]
         for node in bits(new):
             new |= self.new.covers[node]
+        each = ((before, after, skipping(self.new.nodes[after])) for before, after in self.pairs)
+        skips = [one for one in each if one[2]]
         while True:
             then_old, then_new = old | _moved(new, self.to_old), new | _moved(old, self.to_new)
-            for before, after in self.pairs:
-                if any(mask & then_new for mask in skipping(self.new.nodes[after])):
+            for before, after, masks in skips:
+                if any(mask & then_new for mask in masks):
                     then_old, then_new = then_old | 1 << before, then_new | 1 << after
-                if then_new & self.now.neutral & 1 << after:
-                    then_old, then_new = then_old | self.old.covers[before], then_new | self.new.covers[after]
+            for node in bits(then_new & self.now.neutral):
+                then_new |= self.new.covers[node]
+            for node in bits(then_old & self.was.neutral):
+                then_old |= self.old.covers[node]
             if (then_old, then_new) == (old, new):
                 return old, new
             old, new = then_old, then_new
 
 
-def _sort(control: Control, node: int) -> tuple[int, int, int]:
-    """How the search treats a node besides what it says."""
-    return control.neutral >> node & 1, control.free >> node & 1, control.ends >> node & 1
-
-
 def _bare(node: Node) -> object:
     """What a node says, without masks."""
     match node:
+        case Do():
+            return node
         case Ask(options=options):
             return Ask, node.name, node.who, node.optional, tuple((one.label, one.guard) for one in options)
         case Loop():
@@ -149,11 +160,14 @@ def _bare(node: Node) -> object:
 
 
 def _masks(node: Node) -> tuple[int, ...]:
+    if isinstance(node, Do):
+        return ()
     return (node.own,) if isinstance(node, End) else skipping(node)
 
 
-def _matched(old: Sequence[object], new: Sequence[object]) -> list[tuple[int, int]]:
-    """Pairs of equal nodes that rise in both: as many as there can be, if the difference is not too long."""
+def _matched(old: Sequence[object], new: Sequence[object]) -> tuple[int, list[tuple[int, int]]]:
+    """How many are equal from the start on, and pairs of equal nodes that rise in both: as many as there can be, if the
+    difference is not too long."""
     start, most = 0, min(len(old), len(new))
     while start < most and _same(old[start], new[start]):
         start += 1
@@ -161,7 +175,7 @@ def _matched(old: Sequence[object], new: Sequence[object]) -> list[tuple[int, in
     while end < most - start and _same(old[-1 - end], new[-1 - end]):
         end += 1
     between = _longest(old[start : len(old) - end], new[start : len(new) - end])
-    return [
+    return start, [
         *((at, at) for at in range(start)),
         *((start + before, start + after) for before, after in between),
         *((len(old) - end + at, len(new) - end + at) for at in range(end)),

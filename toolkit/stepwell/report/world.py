@@ -25,7 +25,7 @@ from stepwell.orders.world import Acted, Observed
 from stepwell.quantities.units import to
 from stepwell.rules.evaluate import Ask, evaluate
 from stepwell.rules.ground import Counted, GroundRule, Matched, ground
-from stepwell.rules.moment import NEW, QUIET, Memory, Moment, Pause, Watched
+from stepwell.rules.moment import NEW, Memory, Moment, Pause, Watched
 from stepwell.rules.watch import finish, watch
 
 ENDS = "ends-not-reached"
@@ -237,10 +237,14 @@ class CircuitWorld:
         return looked_up(self.layout, (self._mine, events), state, work)
 
     def _told(self, numbers: tuple[int, ...], moment: Moment) -> Told:
+        """What these rules, which remember nothing, have to say; that they had something to look at is noted at once."""
         told: list[tuple[int, Watched]] = []
         for number in numbers:
-            seen = watch(self.rules[number], moment, NEW)
-            if seen != QUIET:
+            instance = self.rules[number]
+            seen = watch(instance, moment, NEW)
+            if seen.exercised:
+                self.exercised.add(instance.rule.name)
+            if seen.violated or seen.undecided:
                 told.append((number, seen))
         return tuple(told)
 
