@@ -6,6 +6,7 @@ The predictions were written down from the physics before the checker was run on
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -14,10 +15,12 @@ import pytest
 from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import Action, Procedure, steps_of
 from stepwell.model.rig import Setting
+from stepwell.orders.search import Bounds
 from stepwell.publish.build import build_sheet
 from stepwell.render.cards.render import render_card
+from stepwell.report.check import known_starts
 from tests.circuit.test_settle import quantity
-from tests.demo import before_the_looks, changed, checked, moved_behind, procedure, without_action, workspace
+from tests.demo import before_the_looks, changed, checked, moved_behind, procedure, rig, without_action, workspace
 from tests.publish.bench import AS_OF
 
 CARDS = ("pump-stopped", "gas-lost", "line-apart", "connect-vv")
@@ -184,6 +187,19 @@ INSTEAD: dict[tuple[str, str], str] = {
 @pytest.mark.parametrize("card", [*CARDS, "hand-drive"])
 def test_the_card_is_clean(card: str) -> None:
     assert checked(procedure(card)).findings == ()
+
+
+# What may differ where the card begins, and the number of states from which it is checked.
+STARTS = {"air-in-circuit": 32, "gas-lost": 2, "hand-drive": 4, "line-apart": 1, "pump-stopped": 1}
+
+
+@pytest.mark.parametrize("card", STARTS)
+def test_the_card_is_checked_from_every_start_it_lists(card: str) -> None:
+    found = procedure(card)
+    on = rig(found.rig)
+    starts = known_starts(workspace(), found, on, clock=time.monotonic, bounds=Bounds())
+    assert len(set(starts)) == STARTS[card]
+    assert checked(found).complete
 
 
 @pytest.mark.parametrize("card", BOXED)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from stepwell.circuit.bench import Bench
-from stepwell.circuit.entry import Arity, Verb
+from stepwell.circuit.entry import Arity, OptionSpec, Verb
 from stepwell.model.procedure import Action
 
 
 def effect(bench: Bench, action: Action) -> str | None:
-    """Turn the gas on."""
+    """Turn the gas on; gas that is on already stays so and is noted, unless the action says ``ensure``."""
     part = action.parts[0]
-    bench.set_word(part, "gas", "gas-on", f"{bench.label(part)} is on already")
+    already = "" if action.option("ensure") is True else f"{bench.label(part)} is on already"
+    bench.set_word(part, "gas", "gas-on", already)
     return None
 
 
@@ -22,4 +23,5 @@ VERB = Verb(
     pairs=(("gas-supply",),),
     arity=Arity.EACH,
     effect=effect,
+    options=(OptionSpec(name="ensure", takes="flag", summary="no remark where it is on already"),),
 )
