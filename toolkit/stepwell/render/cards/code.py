@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from functools import lru_cache
 
 import segno
 
@@ -14,6 +15,7 @@ def code_text(sheet: Sheet) -> str:
     return f"stepwell:{sheet.id}@{sheet.version}#{sheet.hash[:12]}"
 
 
+@lru_cache(maxsize=256)
 def code_svg(text: str) -> str:
     """The code as SVG with a single path, quiet zone included."""
     out = io.BytesIO()

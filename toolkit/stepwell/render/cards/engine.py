@@ -13,6 +13,7 @@ import typst
 from stepwell.publish.canonical import Plain
 from stepwell.render.cards.facts import QUERY, Layout, read_layout
 from stepwell.render.cards.fonts import FontFacts, read_font
+from stepwell.render.cards.pack import PackError, packed
 from stepwell.resources import data_dir
 
 STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
@@ -68,7 +69,10 @@ class Draft:
             raise EngineError(_told(error)) from error
         if warnings or not isinstance(data, bytes):
             raise EngineError("; ".join(warning.message for warning in warnings) or "no PDF came out")
-        return data
+        try:
+            return packed(data)
+        except PackError as error:
+            raise EngineError(f"the PDF can't be made smaller: {error}") from error
 
 
 def _told(error: RuntimeError) -> str:

@@ -57,11 +57,12 @@ def foot_height_mm(sheet: Sheet, as_of: date) -> float:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Breaks:
     """How a card is parted into pages: ``ends`` by top-level item, pages that end inside a block (``unstopped``), and
-    steps and holds that are longer than a page (``loose``)."""
+    steps and holds that are longer than a page (``loose``). ``tall``: not into pages at all, to see how high all is."""
 
     ends: Plain = None
     unstopped: tuple[int, ...] = ()
     loose: frozenset[str] = frozenset()
+    tall: bool = False
 
 
 def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks, start: Plain = None) -> dict[str, Plain]:
@@ -93,6 +94,7 @@ def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks, start: Pl
         "start": start,
         "ends": breaks.ends or {},
         "unstopped": [*breaks.unstopped],
+        "tall": breaks.tall,
         "loose": [*sorted(breaks.loose)],
         "title": title,
         "subject": f"{title}. {sheet.status.sentence_in(language)} {say('Code {code}.', code=sheet.short_hash)}"

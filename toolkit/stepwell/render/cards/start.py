@@ -25,7 +25,7 @@ from stepwell.publish.sheet import Sheet
 from stepwell.publish.translated import in_language, language_of
 from stepwell.render.cards.facts import Layout
 from stepwell.render.cards.fonts import FontFacts
-from stepwell.render.cards.page_data import PAGE_MM, TOP_MM, WIDTH_MM
+from stepwell.render.cards.page_data import TOP_MM, WIDTH_MM
 from stepwell.render.cards.sizes import LEAST_ARC, cap_mm
 from stepwell.render.drawings.compare import ToCompare, has_circuit, to_compare
 from stepwell.render.drawings.type_size import SIZE
@@ -37,6 +37,8 @@ MOST_STARTS = 64
 """Where more are permitted they are not gone through; the card then has no drawing."""
 AIR_MM = 2.0
 """Left free between the drawing and the foot of its page."""
+ABOVE_MM = 3.0
+"""The space above its heading."""
 
 
 class Place(Enum):
@@ -119,18 +121,22 @@ def first_try(start: Start) -> Placed:
     return Placed(start=start, place=Place.FIRST, height=start.largest_mm())
 
 
-def settled(tried: Placed, layout: Layout, sheet: Sheet, font: FontFacts, foot_mm: float) -> Placed:
-    """The same where it fits as it was laid out; else the next best: smaller, on a page of its own, nowhere."""
-    begins, ends = layout.place("drawing", "start", "start"), layout.place("drawing", "start", "end")
-    if begins is None or ends is None or tried.place is not Place.FIRST or begins.page == ends.page == 1:
+def settled(tried: Placed, tall: Layout, sheet: Sheet, font: FontFacts, bottom: float) -> Placed:
+    """The same where it fits on page 1; else smaller, or on a page of its own.
+
+    ``tall`` is the layout of ``tried`` without pages, ``bottom`` where the foot of a page begins.
+    """
+    room, begins, ends = (
+        tall.place("drawing", name, at) for name, at in (("room", "start"), ("start", "start"), ("start", "end"))
+    )
+    if room is None or begins is None or ends is None or ends.y <= bottom - AIR_MM:
         return tried
-    # It was put at the top of the next page, with its heading above it.
-    bottom, room = PAGE_MM - foot_mm - AIR_MM, layout.place("drawing", "room", "start")
-    if room is not None and room.page == 1:
-        smaller = replace(tried, height=bottom - room.y - (begins.y - TOP_MM) - 2 * AIR_MM)
-        if legible(smaller, sheet, font):
-            return smaller
-    return replace(tried, place=Place.OWN, height=min(tried.start.largest_mm(), bottom - begins.y))
+    smaller = replace(tried, height=bottom - AIR_MM - begins.y)
+    if legible(smaller, sheet, font):
+        return smaller
+    # At the top of a page the space above the heading is not set.
+    least = bottom - AIR_MM - TOP_MM - (begins.y - room.y)
+    return replace(tried, place=Place.OWN, height=min(tried.start.largest_mm(), least + ABOVE_MM))
 
 
 def legible(placed: Placed, sheet: Sheet, font: FontFacts) -> bool:

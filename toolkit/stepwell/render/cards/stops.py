@@ -8,6 +8,8 @@ itself expects: anything earlier may have been changed on purpose since.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from stepwell.model.language import Language
 from stepwell.publish.canonical import Plain, plain_data
 from stepwell.publish.sheet import (
@@ -35,30 +37,37 @@ EARLIEST = 0.45
 """A page is not ended before this part of it is filled (house threshold)."""
 
 
-def next_end(layout: Layout, sheet: Sheet, ends: tuple[int, ...], foot_mm: float) -> int | None:
+def next_end(layout: Layout, sheet: Sheet, ends: tuple[int, ...], bottom: float) -> int | None:
     """The top-level item to end the first page with that has no settled end yet, or None if there is none.
 
-    A block beside a hold comes before a fuller page.
+    A block beside a hold comes before a fuller page. ``bottom`` is where the foot of a page begins, in mm.
     """
     ended = {place.page for at in ends if (place := layout.place("item", str(at), "end")) is not None}
     for page in range(1, layout.pages):
         if page in ended:
             continue
-        fitting = [
-            at
-            for at in range(len(sheet.items) - 1)
-            if at not in ends and _ends_well(layout, sheet, at, page, PAGE_MM - foot_mm - BAR_MM)
-        ]
-        if fitting:
-            return max(fitting, key=lambda at: (_beside_hold(sheet.items, at), at))
+        places = {at: layout.place("item", str(at), "end") for at in range(len(sheet.items) - 1) if at not in ends}
+        here = {at: place.y for at, place in places.items() if place is not None and place.page == page}
+        found = best_end(sheet, here, bottom)
+        if found is not None:
+            return found
     return None
 
 
-def _ends_well(layout: Layout, sheet: Sheet, at: int, page: int, bottom: float) -> bool:
+def best_end(sheet: Sheet, here: Mapping[int, float], bottom: float) -> int | None:
+    """Of the top-level items that end on a page, each with where it does, the one to end the page with."""
+    fitting = [at for at, y in here.items() if at < len(sheet.items) - 1 and _may_end(sheet, at, y, bottom)]
+    return max(fitting, key=lambda at: (_beside_hold(sheet.items, at), at)) if fitting else None
+
+
+def ends_well(layout: Layout, sheet: Sheet, at: int, page: int, bottom: float) -> bool:
+    """Whether an item ends this page, and neither too early nor too low."""
     place = layout.place("item", str(at), "end")
-    if place is None or place.page != page or isinstance(sheet.items[at], StepLine):
-        return False
-    return EARLIEST * PAGE_MM < place.y < bottom
+    return place is not None and place.page == page and _may_end(sheet, at, place.y, bottom)
+
+
+def _may_end(sheet: Sheet, at: int, y: float, bottom: float) -> bool:
+    return not isinstance(sheet.items[at], StepLine) and EARLIEST * PAGE_MM < y < bottom - BAR_MM
 
 
 def _beside_hold(items: Items, at: int) -> bool:
