@@ -49,10 +49,10 @@ def _height(attempt: Attempt, room: float) -> float:
 def _next(fits: tuple[float, float], over: tuple[float, float], room: float, high: float) -> float:
     """Between what fits and what does not by their heights; upwards by the height alone while nothing was too large.
 
-    Lines that wrap make the height grow faster than the type, so that the first step is less than in proportion.
+    Boxes, rules and margins do not grow with the type, so that the step may be more than in proportion.
     """
     scale, height = fits
     if not over[0]:
-        return min(high, max(scale + NEAR, scale * (room / height) ** 0.6))
+        return min(high, max(scale + NEAR, scale * (room / height) ** 1.5))
     part = (room - height) / max(over[1] - height, 0.001)
     return min(high - NEAR / 2, max(scale + NEAR / 2, scale + (high - scale) * part))

@@ -54,16 +54,14 @@ def _with_start(card: Card, start: Start | None) -> tuple[Card, Attempt, tuple[F
     if start is None:
         return card, card.attempt(1.0, tall), ()
     font = card.engine.main_font
-    tried = replace(card, start=first_try(start))
-    attempt = tried.attempt(1.0, tall)
-    assert tried.start is not None
-    placed = settled(tried.start, attempt.layout, card.sheet, font, card.bottom)
-    if not legible(placed, card.sheet, font):
-        return card, card.attempt(1.0, tall), (left_out(placed, card.sheet, font),)
-    if placed is tried.start:
-        return tried, attempt, ()
-    tried = replace(card, start=placed)
-    return tried, tried.attempt(1.0, tall), ()
+    placed = first_try(start, card.sheet, font, card.bottom)
+    while legible(placed, card.sheet, font):
+        tried = replace(card, start=placed)
+        attempt = tried.attempt(1.0, tall)
+        before, placed = placed, settled(placed, attempt.layout, card.sheet, font, card.bottom)
+        if placed is before:
+            return tried, attempt, ()
+    return card, card.attempt(1.0, tall), (left_out(placed, card.sheet, font),)
 
 
 def _too_long(tall: Layout, room: float) -> frozenset[str]:

@@ -37,8 +37,14 @@ MOST_STARTS = 64
 """Where more are permitted they are not gone through; the card then has no drawing."""
 AIR_MM = 2.0
 """Left free between the drawing and the foot of its page."""
+NEAR_MM = 0.1
+"""Heights are compared to within this, because the template is told them in hundredths."""
 ABOVE_MM = 3.0
 """The space above its heading."""
+TITLE_MM = 10.0
+"""The least that its heading takes at the top of a page."""
+HEAD_MM = 46.0
+"""The least that the head of a card and the heading of the drawing take on page 1."""
 
 
 class Place(Enum):
@@ -116,27 +122,36 @@ def start_in(workspace: Workspace, report: CheckReport, sheet: Sheet) -> Start |
     return start_of(sheet, rig, next((one for one in report.procedures if one.procedure == sheet.id), None))
 
 
-def first_try(start: Start) -> Placed:
-    """On page 1, as large as it can be."""
-    return Placed(start=start, place=Place.FIRST, height=start.largest_mm())
+def first_try(start: Start, sheet: Sheet, font: FontFacts, bottom: float) -> Placed:
+    """On page 1 as large as it can be, unless it is too high for that under any head of a card."""
+    room = bottom - AIR_MM - TOP_MM
+    first = Placed(start=start, place=Place.FIRST, height=start.largest_mm())
+    smallest = replace(first, height=min(first.height, room - HEAD_MM))
+    if legible(smallest, sheet, font):
+        return first
+    return replace(first, place=Place.OWN, height=min(first.height, room - TITLE_MM))
 
 
 def settled(tried: Placed, tall: Layout, sheet: Sheet, font: FontFacts, bottom: float) -> Placed:
-    """The same where it fits on page 1; else smaller, or on a page of its own.
+    """The same where it fits; else smaller, or on a page of its own.
 
     ``tall`` is the layout of ``tried`` without pages, ``bottom`` where the foot of a page begins.
     """
     room, begins, ends = (
         tall.place("drawing", name, at) for name, at in (("room", "start"), ("start", "start"), ("start", "end"))
     )
-    if room is None or begins is None or ends is None or ends.y <= bottom - AIR_MM:
+    if room is None or begins is None or ends is None:
+        return tried
+    # At the top of a page the space above the heading is not set.
+    own = bottom - AIR_MM - TOP_MM - (begins.y - room.y) + ABOVE_MM
+    if tried.place is Place.OWN:
+        return tried if tried.height <= own + NEAR_MM else replace(tried, height=own)
+    if ends.y <= bottom - AIR_MM + NEAR_MM:
         return tried
     smaller = replace(tried, height=bottom - AIR_MM - begins.y)
     if legible(smaller, sheet, font):
         return smaller
-    # At the top of a page the space above the heading is not set.
-    least = bottom - AIR_MM - TOP_MM - (begins.y - room.y)
-    return replace(tried, place=Place.OWN, height=min(tried.start.largest_mm(), least + ABOVE_MM))
+    return replace(tried, place=Place.OWN, height=min(tried.start.largest_mm(), own))
 
 
 def legible(placed: Placed, sheet: Sheet, font: FontFacts) -> bool:
