@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from stepwell.render.cards.attempt import Attempt, Card
 from stepwell.render.cards.page_data import TOP_MM, Breaks
 from stepwell.render.cards.sizes import LARGEST_SCALE, least_scale
@@ -53,6 +55,6 @@ def _next(fits: tuple[float, float], over: tuple[float, float], room: float, hig
     """
     scale, height = fits
     if not over[0]:
-        return min(high, max(scale + NEAR, scale * (room / height) ** 1.5))
+        return min(high, max(scale + NEAR, scale * math.pow(room / height, 1.5)))
     part = (room - height) / max(over[1] - height, 0.001)
     return min(high - NEAR / 2, max(scale + NEAR / 2, scale + (high - scale) * part))
