@@ -97,6 +97,24 @@ def test_mend_3_a_source_has_head_only_above_the_path(height: str, expected: Tri
     assert start.put(bag="lying").act("open", "prime-clamp").act("wait", for_="5 min").says("dry", "oxygenator") is Tri.YES
 
 
+@pytest.mark.parametrize(
+    ("margin", "height", "line", "expected"),
+    [
+        ("80 cm", "170 cm", "90 cm", Tri.YES),
+        ("81 cm", "170 cm", "90 cm", Tri.NO),
+        ("80 cm", "170 cm", "95 cm", Tri.NO),
+        ("80 cm", "170 cm", "", Tri.MAYBE),
+        ("", "20 cm", "90 cm", Tri.YES),
+    ],
+)
+def test_mend_3_the_margin_of_height_is_the_units_own(margin: str, height: str, line: str, expected: Tri) -> None:
+    """The lower edge of the bag against the highest place of the main path; a place of unknown height leaves it open."""
+    asked = f", margin: {margin}" if margin else ""
+    where = f", height: {line}" if line else ", height: null"
+    there = case_set("dry", f"parts: {{bag: {{kind: bag, height: {height}{asked}}}, return-limb: {{kind: line{where}}}}}")
+    assert there.says("hangs-high", "bag") is expected
+
+
 def test_mend_3_a_bag_below_the_set_is_a_drain() -> None:
     held = case_set("under-bag").put(vent="open").act("shut", "prime-clamp").act("take-down", "bag")
     assert held.says("filled", "oxygenator") is Tri.YES

@@ -17,6 +17,7 @@ KIND = PartKind(
             dimension="time",
             summary="shortest wait after which filling from it counts as done",
         ),
+        FigureSpec(name="margin", dimension="length", summary="least height of its lower edge above the main path"),
         FigureSpec(name="waste", dimension="volume", summary="what bleeds through luers may take from it"),
     ),
     states=(
