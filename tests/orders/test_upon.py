@@ -12,7 +12,7 @@ from random import Random
 import pytest
 
 from stepwell.model.bodies import each_leaf
-from stepwell.model.procedure import Body, Hold, Item, Stage, Step, steps_of
+from stepwell.model.procedure import Body, Hold, Item, Otherwise, Stage, Step, steps_of
 from stepwell.orders.compile import compile_body
 from stepwell.orders.glimpse import glimpse
 from stepwell.orders.search import Bounds, Follow, Search, search
@@ -70,6 +70,19 @@ def changed(body: Body, random: Random, kind: str) -> Body:
     return found
 
 
+def with_jump(body: Body, random: Random) -> Body:
+    """The body with one look that sends the run back, or forward, to another step."""
+    looking = [step for step in steps_of(body) if step.expect]
+    if not looking:
+        return body
+    chosen, to = random.choice(looking), random.choice(list(steps_of(body)))
+
+    def change(leaf: Step | Hold) -> Item:
+        return replace(leaf, if_not=Otherwise(step=to.id)) if isinstance(leaf, Step) and leaf.id == chosen.id else leaf
+
+    return each_leaf(body, change)
+
+
 def new_facts(facts: Facts, base: Facts) -> dict[str, dict[Hashable, int]]:
     """What a changed body leads to, and the body as it was does not."""
     return {
@@ -87,6 +100,7 @@ def compared(seed: int) -> tuple[str, int, int, int]:
     """(kind of change, places met from the start, places met by building upon the body as it was, what is new)."""
     random = Random(seed)
     body = Maker(random.randrange, 9, meets=random.random() < 0.3).body(3)
+    body = with_jump(body, random) if random.random() < 0.3 else body
     world = ToyWorld(random, refusals=10)
     kind = KINDS[seed % len(KINDS)]
     then = changed(body, random, kind)
