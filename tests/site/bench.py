@@ -112,14 +112,15 @@ def browser_figures(browser: Any, folder: Path) -> None:
     line("most requests of a page", "at most 5", str(most))
     line("requests that leave the site", "none", str(outside))
     line("lowest target for a finger at 360 px", "at least 44 px", f"{smallest:.0f} px")
-    page.goto((folder / "own" / "index.html").as_uri())
-    page.focus("#find")
-    page.wait_for_function("() => Boolean(window.stepwellFind)")
-    right = 0
-    for words, wanted, _ in queries():
-        hits = page.evaluate("q => (window.stepwellFind(q) || []).slice(0, 3).map(hit => hit.href)", words)
-        right += bool({href.split("#")[0].removesuffix(".html").rsplit("/", 1)[-1] for href in hits} & set(wanted))
-    line("authored questions answered among the first three", "100 %", f"{right} of {len(queries())}")
+    for name, home in (("queries.md", "index.html"), ("queries-de.md", "de/index.html")):
+        page.goto((folder / "own" / home).as_uri())
+        page.focus("#find")
+        page.wait_for_function("() => Boolean(window.stepwellFind)")
+        right = 0
+        for words, wanted, _ in queries(name):
+            hits = page.evaluate("q => (window.stepwellFind(q) || []).slice(0, 3).map(hit => hit.href)", words)
+            right += bool({href.split("#")[0].removesuffix(".html").rsplit("/", 1)[-1] for href in hits} & set(wanted))
+        line(f"{name}: answered among the first three", "100 %", f"{right} of {len(queries(name))}")
     page.close()
     with served(folder / "many") as http:
         for name, address in (("file://", (folder / "many").as_uri()), ("http", http)):

@@ -10,11 +10,12 @@ from time import monotonic
 
 import pytest
 
+from stepwell.diagnostics.severity import Severity
 from stepwell.model.procedure import steps_of
 from stepwell.model.workspace import Workspace
 from stepwell.publish.numbering import marks_of
 from stepwell.render.site.build import build_site
-from stepwell.report.results import CheckReport, ProcedureReport
+from stepwell.report.results import CheckReport, Orders, ProcedureReport, Status, Verdict
 from stepwell.slips.answers import Answers, How, answered
 from stepwell.slips.find import find_slips
 from stepwell.slips.results import Outcome
@@ -135,3 +136,32 @@ def test_in_german_the_same_slips_are_told(folder: Path) -> None:
     assert f"Tödliche Versehen, die im Modell nichts auffängt: {searched.fatal_silent} von {searched.fatal_total}." in text
     assert text.count("Im Modell bemerkt es nichts.") == sum(slip.outcome is Outcome.SILENT for slip in searched.slips)
     assert "[EN]" not in text, "every part that was mistaken bears its German label"
+
+
+def test_where_none_was_found_but_some_were_not_decided_it_is_not_said_that_there_is_none(tmp_path: Path) -> None:
+    searched = found().report
+    slips = tuple(
+        replace(slip, outcome=Outcome.UNDECIDED, severity=None) if slip.fatal_silent else slip for slip in searched.slips
+    )
+    page = built(tmp_path, {NAME: replace(found(), report=replace(searched, slips=slips))}) / "slips" / f"{NAME}.html"
+    said = block(page, "Fatal harm that nothing notices")
+    assert "None was found, but some slips were not decided" in said
+    assert "No such slip was found" not in said
+
+
+def test_harm_that_the_procedure_does_by_itself_is_told_of(tmp_path: Path) -> None:
+    rule = next(rule for rule in space().rules if rule.severity is Severity.FATAL)
+    broken = Verdict(
+        procedure=NAME, rule=rule.name, code=rule.code, title=rule.title, sentence="", severity=rule.severity,
+        status=Status.VIOLATED, orders=Orders(number=1, exact=True), rig="", rig_version="", inspected=None,
+    )  # fmt: skip
+    told = replace(report(), procedures=(replace(report().procedures[0], verdicts=(broken,)),))
+    text = text_of(built(tmp_path, {NAME: found()}, told) / "slips" / f"{NAME}.html")
+    assert "The procedure breaks rules even without a slip: 1." in text
+
+
+def test_the_sum_says_how_many_procedures_are_not_in_it(tmp_path: Path) -> None:
+    whole = demo.workspace()
+    two = replace(whole, procedures=tuple(one for one in whole.procedures if one.id in (NAME, "hand-over")))
+    build_site(two, report(), as_of=AS_OF, out=tmp_path, slips={NAME: found()})
+    assert "Procedures in which no slip could be tried: 1." in text_of(tmp_path / "slips.html")

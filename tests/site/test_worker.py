@@ -65,8 +65,8 @@ def serving(folder: Path, port: int = 0) -> Iterator[int]:
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    build_site(WORKSPACE, REPORT, as_of=AS_OF, out=tmp_path)
-    return tmp_path
+    build_site(WORKSPACE, REPORT, as_of=AS_OF, out=tmp_path / "pages")
+    return tmp_path / "pages"
 
 
 @pytest.fixture
@@ -107,6 +107,18 @@ def test_after_one_visit_an_emergency_opens_without_a_network_and_says_so(folder
     with serving(folder, port):
         page.goto(f"{base}/{CARD}")
         assert not page.locator(".offline").is_visible()
+
+
+def test_a_site_in_a_folder_of_a_server_looks_after_its_own_folder_alone(folder: Path, page: Any) -> None:
+    (folder.parent / "other.html").write_text("<!doctype html><title>Another</title>", encoding="utf-8")
+    with serving(folder.parent) as port:
+        base = f"http://127.0.0.1:{port}/{folder.name}"
+        visit(page, base)
+        page.goto(f"http://127.0.0.1:{port}/other.html")
+    page.goto(f"{base}/{CARD}")
+    assert page.locator(".offline").is_visible()
+    with pytest.raises(Exception, match="ERR_"):
+        page.goto(f"http://127.0.0.1:{port}/other.html")
 
 
 def test_what_was_not_kept_leads_to_what_was(folder: Path, page: Any) -> None:

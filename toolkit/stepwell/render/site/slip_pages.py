@@ -12,6 +12,7 @@ from stepwell.render.site.library import Library
 from stepwell.render.site.page import Page
 from stepwell.render.site.paths import slug
 from stepwell.render.site.slip_words import SlipRow, SlipTeller, ToldSlips, headline
+from stepwell.report.results import Status
 from stepwell.slips.answers import Answers
 
 
@@ -27,8 +28,11 @@ def slips_page(library: Library) -> Page:
         rows.append(
             SlipRow(title=sheet.title, href=f"slips/{slug(sheet.id)}.html", headline=told[0], more=told[1], bad=told[2])
         )
-    whole = headline(tried.values(), library.language) if tried else (_not_tried(None, library), (), True)
-    context: dict[str, object] = {"rows": rows, "headline": whole[0], "more": whole[1], "bad": whole[2]}
+    said, more, bad = headline(tried.values(), library.language) if tried else (_not_tried(None, library), (), True)
+    left = sum(sheet.id not in tried for sheet in library.sheets)
+    if tried and left:
+        more, bad = (*more, say("Procedures in which no slip could be tried: {count}.", count=str(left))), True
+    context: dict[str, object] = {"rows": rows, "headline": said, "more": more, "bad": bad}
     return "slips.html", "slips.html", {"title": say("What single slips lead to")}, context
 
 
@@ -39,8 +43,16 @@ def slip_pages(sheet: Sheet, marks: Mapping[str, str], page: Mapping[str, object
         told = ToldSlips(bad=True, headline=_not_tried(sheet, library), more=())
     else:
         told = _teller(answers, sheet, marks, library).tell()
+    report = library.reports.get(sheet.id)
+    broken = sum(verdict.status is Status.VIOLATED for verdict in report.verdicts) if report else 0
     title = library.language.say("site", "What single slips lead to: {title}", title=sheet.title)
-    context: dict[str, object] = {"sheet": sheet, "slug": slug(sheet.id), "told": told, "tried": answers is not None}
+    context: dict[str, object] = {
+        "sheet": sheet,
+        "slug": slug(sheet.id),
+        "told": told,
+        "tried": answers is not None,
+        "broken": broken,
+    }
     yield f"{library.folder}slips/{slug(sheet.id)}.html", "slip.html", {**page, "title": title, "bundle": TOLD}, context
 
 
