@@ -2,12 +2,12 @@
 
 from dataclasses import replace
 
-from stepwell.model.procedure import Kind, Stage, Step, Text, Warn
+from stepwell.model.procedure import Kind, Lane, Lanes, Stage, Step, Text, Warn
 from stepwell.render.cards.facts import Layout, Mark
 from stepwell.render.cards.fonts import FontFacts
 from stepwell.render.cards.page_rules import page_findings
 from stepwell.render.cards.sizes import Sizes
-from tests.cards.made import card_of, made
+from tests.cards.made import card_of, characters, made, slanted
 from tests.publish.bench import emergency, procedure, say
 
 
@@ -15,8 +15,8 @@ def codes(card):
     return [finding.code for finding in card.findings]
 
 
-def steps(count, text="Shut {drain-clamp}."):
-    return tuple(Step(id=f"s{index:03}", who="primer", say=say(text)) for index in range(count))
+def steps(count, text="Shut {drain-clamp}.", stem="s"):
+    return tuple(Step(id=f"{stem}{index:03}", who="primer", say=say(text)) for index in range(count))
 
 
 def test_a_short_emergency_card_is_one_side_without_findings():
@@ -78,3 +78,24 @@ def test_a_word_wider_than_its_line_is_a_finding():
     step = Step(id="a1aa", who="primer", say=(Text("Open " + "x" * 80 + "."),))
     found = card_of(procedure((Stage(title="Wide", body=(step,)),))).findings
     assert [(finding.code, finding.step) for finding in found] == [("SW406", "a1aa")]
+
+
+def test_in_a_lane_a_number_of_two_figures_stands_clear_of_its_line():
+    """Set in their own font and size, so that they can be told from the words."""
+    many = tuple(Lane(who=who, body=steps(9, stem=who[0])) for who in ("primer", "assistant"))
+    card = card_of(procedure((Lanes(title="Both", lanes=many),)))
+    mine = [char for char in characters(card.pdf) if not slanted(char)]
+    size = card.sizes.main * 1.65
+    figures = [char for char in mine if abs(float(str(char["size"])) - size) < 0.05 and str(char["text"]).isdigit()]
+    assert sum(float(str(char["x0"])) > 300 for char in figures) > 10
+    for figure in figures:
+        line = [
+            float(str(char["x0"]))
+            for char in mine
+            if char["page_number"] == figure["page_number"]
+            and abs(float(str(char["size"])) - card.sizes.main) < 0.05
+            and abs(float(str(char["top"])) - float(str(figure["top"]))) < 14
+            and float(str(char["x0"])) > float(str(figure["x0"]))
+        ]
+        if line:
+            assert min(line) - float(str(figure["x1"])) > 2.5

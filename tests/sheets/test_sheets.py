@@ -24,7 +24,7 @@ from stepwell.render.sheets.make import documents
 from stepwell.render.sheets.press import press
 from stepwell.slips.results import Outcome
 from stepwell.source.workspace import load_workspace
-from tests.cards.made import page_texts, pictures
+from tests.cards.made import characters, page_texts, pictures, slanted
 from tests.sheets.made import AS_OF, CHOSEN, PROTOCOLS, SORTS, made, source
 
 EVERY = pytest.mark.parametrize("path", sorted(made()))
@@ -135,6 +135,22 @@ def test_the_indexes_hold_every_emergency_and_nothing_else() -> None:
             assert all(word in words for word in sheet.title.split())
             assert sheet.short_hash in words
         assert not [sheet.title for sheet in others if sheet.title in words]
+
+
+def test_the_wall_index_is_set_as_large_as_one_page_allows() -> None:
+    """Titles of 40 points have capitals of 9.4 mm: 16 minutes of arc at 2 m (NUREG-0700 1.3.1-4, as quoted)."""
+
+    def titles(number: int) -> tuple[float, int]:
+        urgent = [sheet for sheet in source().sheets if sheet.kind == "emergency"]
+        many = tuple(replace(sheet, id=f"{sheet.id}-{n}") for n in range(number) for sheet in urgent)
+        made = press(documents(replace(source(), sheets=many), ("index",))[0], as_of=AS_OF)
+        return max(float(str(char["size"])) for char in characters(made.pdf) if not slanted(char)), made.pages
+
+    few, more, most = (titles(number) for number in (1, 2, 6))
+    assert (few[1], more[1]) == (1, 1)
+    assert few[0] * 0.668 * 25.4 / 72 >= 2000 * 0.004654
+    assert few[0] > more[0] >= 22
+    assert most[1] > 1
 
 
 def test_an_index_that_is_too_long_is_a_finding() -> None:

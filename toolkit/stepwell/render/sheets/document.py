@@ -119,7 +119,8 @@ Block = Title | Heading | Para | Table | Picture | Sign | Entry | Labels | Break
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Document:
     """One sheet. ``sort`` and ``id`` name its file, ``sort_words`` stand at the top of every page, ``foot`` at its bottom
-    (the first line beside the page number). ``paper`` is ``a4`` or ``a6``. ``most_pages``: 0 is any number."""
+    (the first line beside the page number). ``paper`` is ``a4`` or ``a6``. ``most_pages``: 0 is any number.
+    ``scales`` are how large its entries may be set, the largest first, at least one."""
 
     sort: str
     id: str
@@ -132,6 +133,7 @@ class Document:
     draft: bool = True
     paper: str = "a4"
     most_pages: int = 0
+    scales: tuple[str, ...] = ("1",)
     procedure: str | None = None
 
     @property

@@ -10,6 +10,8 @@ from stepwell.render.sheets.common import unit_foot
 from stepwell.render.sheets.document import Document, Entry, Para, Title
 
 POCKET_SIDES = 2
+WALL_SCALES = ("1.8", "1.6", "1.45", "1.3", "1.15", "1")
+"""The wall is read from afar: titles of 22 points are 16 minutes of arc at 1.1 m, of 40 points at 2 m."""
 
 
 def indexes(sheets: Sequence[Sheet], unit: str, notice: str, as_of: date) -> tuple[Document, ...]:
@@ -23,7 +25,12 @@ def indexes(sheets: Sequence[Sheet], unit: str, notice: str, as_of: date) -> tup
 def _index(urgent: Sequence[Sheet], unit: str, notice: str, as_of: date, *, pocket: bool) -> Document:
     lead = Para(words="Find what you see, take that card. These lines are no instructions.")
     entries = tuple(
-        Entry(id=sheet.id, title=sheet.title, words=spoken(sheet.use_when), code=f"{sheet.version}\n{sheet.short_hash}")
+        Entry(
+            id=sheet.id,
+            title=sheet.title,
+            words=spoken(sheet.use_when),
+            code=f"{sheet.id} {sheet.version}, code {sheet.short_hash}",
+        )
         for sheet in urgent
     )
     foot = unit_foot(unit, notice, as_of)
@@ -31,7 +38,7 @@ def _index(urgent: Sequence[Sheet], unit: str, notice: str, as_of: date, *, pock
         sort="index",
         id="pocket" if pocket else "wall",
         title="Emergencies",
-        sort_words="INDEX OF EMERGENCY CARDS",
+        sort_words="EMERGENCY INDEX" if pocket else "INDEX OF EMERGENCY CARDS",
         language=urgent[0].language,
         unit=unit,
         foot=(foot[0], foot[1]) if pocket else foot,
@@ -39,4 +46,5 @@ def _index(urgent: Sequence[Sheet], unit: str, notice: str, as_of: date, *, pock
         draft=any(sheet.status.draft for sheet in urgent),
         paper="a6" if pocket else "a4",
         most_pages=POCKET_SIDES if pocket else 1,
+        scales=("1",) if pocket else WALL_SCALES,
     )

@@ -10,7 +10,7 @@ from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.severity import Severity
 from stepwell.publish.canonical import Plain, plain_data
 from stepwell.render.cards.clean import Cleaner
-from stepwell.render.cards.engine import Engine, default_engine
+from stepwell.render.cards.engine import Draft, Engine, default_engine
 from stepwell.render.cards.facts import Layout
 from stepwell.render.cards.page_data import DRAFT_WORDS
 from stepwell.render.sheets.document import Document
@@ -43,10 +43,20 @@ def press(document: Document, *, as_of: date) -> SheetResult:
     cleaner = Cleaner(characters=engine.characters)
     # A square code's own SVG holds no author's text and needs its bytes as they are.
     blocks = [_clean(cleaner, plain_data(block)) for block in document.blocks]
-    draft = engine.open({"blocks": blocks}, cleaner.clean(_page(document, as_of)))
-    layout = draft.layout()
+    draft, layout = _largest(engine, document, {"blocks": blocks}, cleaner.clean(_page(document, as_of)))
     found = (*_findings(document, layout), *cleaner.findings(document.procedure or document.id))
     return SheetResult(path=document.path, pdf=draft.pdf(as_of), pages=layout.pages, findings=found)
+
+
+def _largest(engine: Engine, document: Document, blocks: Plain, page: Plain) -> tuple[Draft, Layout]:
+    """The layout in the largest of the document's scales that keeps it within its pages, or else in the last of them."""
+    assert isinstance(page, dict)
+    for scale in document.scales:
+        draft = engine.open(blocks, {**page, "scale": scale})
+        layout = draft.layout()
+        if not document.most_pages or layout.pages <= document.most_pages:
+            break
+    return draft, layout
 
 
 def _clean(cleaner: Cleaner, value: Plain) -> Plain:
