@@ -85,7 +85,7 @@ def layouts(monkeypatch: pytest.MonkeyPatch) -> Layouts:
     """Cards and site replaced by stand-ins: this folder tests the command line, not the layout."""
     state = Layouts()
 
-    def card(sheet: object, as_of: date, _workspace: object, _report: object) -> Made:
+    def card(sheet: object, as_of: date, _workspace: object, _report: object, _cache: object) -> Made:
         if state.fail:
             raise state.fail
         state.dates += (as_of,)

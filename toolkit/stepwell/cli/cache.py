@@ -20,7 +20,7 @@ from stepwell.report.keep import Cache, NoCache
 
 VARIABLE = "STEPWELL_CACHE"
 OFF = "off"
-MOST = 500
+MOST = 2000
 """So many entries are kept; the oldest are let go."""
 LARGEST = 50_000_000
 """Bytes of the largest entry that is read."""

@@ -145,12 +145,11 @@ def sheets(
     return tuple(build_sheet(space, one, checked.get(one.id), as_of, language=said) for one in wanted)
 
 
-def card(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport) -> CardResult:
+def card(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, cache: Cache = NOTHING_KEPT) -> CardResult:
     """The PDF of one sheet, with what its pages break of the page rules."""
-    from stepwell.render.cards.render import render_card
-    from stepwell.render.cards.start import start_in
+    from stepwell.render.cards.keep import card_of
 
-    return render_card(sheet, as_of=as_of, start=start_in(workspace, report, sheet))
+    return card_of(sheet, as_of, workspace, report, cache)
 
 
 def beside(

@@ -87,7 +87,7 @@ def make_cards(job: Job, folder: Path, language: str = "en") -> None:
     sheets = layers.sheets(job.workspace, job.report, job.as_of, language)
     for number, sheet in enumerate(sheets, start=1):
         job.console.progress(f"Laying out card {number} of {len(sheets)}: {sheet.title}")
-        card = layers.card(sheet, job.as_of, job.workspace, job.report)
+        card = layers.card(sheet, job.as_of, job.workspace, job.report, job.cache)
         (folder / f"{sheet.id}.pdf").write_bytes(card.pdf)
         which = "" if language == "en" else f"Printed in the language {language}: "
         job.findings.extend(replace(one, message=which + one.message) for one in card.findings)
