@@ -40,6 +40,7 @@ class Turn(NamedTuple):
     if_so: frozenset[bool]
 
 
+MOST = 20_000
 KEEPS = Turn(frozenset({False}), frozenset({True}))
 
 
@@ -158,11 +159,31 @@ class Causes:
         )
         return tuple(case for case in begun if case is not None)
 
+    def guards(self, index: int) -> tuple[Want, ...]:
+        """What must be so right before a node is done, or passed, as far as that is plain."""
+        node = self.program.nodes[index]
+        if self.deeds[index]:
+            return tuple(self.want(one) for one in literals(self.deeds[index][0].needs))
+        conditions = node.conditions if isinstance(node, Bar | Look) and getattr(node, "jump", None) is None else ()
+        return tuple(self.want(one) for condition in conditions for one in literals(self.world.read(condition)))
+
     def ask(self, hazard: Hazard) -> tuple[Answer, Run | None]:
-        """The answer, and the run that its sketch stands for if that could be enacted."""
-        answer = causes(self.plan, self.cases(hazard), starts=len(self.world.beginnings))
-        run = None if answer.sketch is None else enact(self.program, self.world, hazard.name, answer.sketch)
-        return answer, run
+        """The answer, and the run that its sketch stands for if that could be enacted.
+
+        Where a guard stops the run, it is taken in, and asked anew.
+        """
+        cases, guards = self.cases(hazard), dict[int, tuple[Want, ...]]()
+        while True:
+            answer = causes(self.plan, cases, starts=len(self.world.beginnings), guards=guards, most=MOST)
+            if answer.sketch is None:
+                return answer, None
+            tried = enact(self.program, self.world, hazard.name, answer.sketch)
+            if isinstance(tried, Run):
+                return answer, tried
+            wanted = () if tried is None or tried in guards else self.guards(tried)
+            if tried is None or not wanted:
+                return answer, None
+            guards[tried] = wanted
 
 
 def decide(program: Program, world: Declared, *, bounds: Bounds, clock: Callable[[], float]) -> tuple[Decision, ...]:

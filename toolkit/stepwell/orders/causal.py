@@ -5,19 +5,20 @@ so at the start). These few actions, and all that must be settled before them, a
 holds; an action among them that surely undoes a want must have come before the one that last made it so. If no choice of
 such actions goes into one order, no run meets the hazard.
 
-Everything here is on the side of caution: guards are left out; an action that may make a want so is taken to make it
-so; only one that surely undoes it, and is surely done, counts against it. So *never* may be believed, and the fewest
-actions are a lower bound. Whether a sketch really is a run is for ``stepwell.orders.enact`` to find out. The argument is
-in SOUNDNESS.md.
+Everything here is on the side of caution: guards are left out, but for those that are asked for; an action that may make
+a want so is taken to make it so; only one that surely undoes it, and is surely done, counts against it. So *never* may be
+believed, and the fewest actions are a lower bound. Whether a sketch really is a run is for ``stepwell.orders.enact`` to
+find out. The argument is in SOUNDNESS.md.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple
 
+from stepwell.orders.last import Link, in_one_order, last_at_the_end
 from stepwell.orders.program import Ask, Do, End, Look, Loop, Program, bits
 
 MOST_TRIED = 20_000
@@ -34,6 +35,11 @@ class Want(NamedTuple):
     starts: tuple[bool, ...]
     sets: int
     clears: int
+
+
+Guards = Mapping[int, tuple[Want, ...]]
+Agenda = tuple[tuple[Want, int], ...]
+"""Wants, each with the node at which it is wanted."""
 
 
 class When(Enum):
@@ -77,8 +83,13 @@ class Answer:
     reason: str = ""
 
 
-def causes(plan: Plan, cases: tuple[Case, ...], *, starts: int, most: int = MOST_TRIED) -> Answer:
-    """Ask whether any of ``cases`` can come about, from any of so many starts."""
+def causes(
+    plan: Plan, cases: tuple[Case, ...], *, starts: int, guards: Guards | None = None, most: int = MOST_TRIED
+) -> Answer:
+    """Ask whether any of ``cases`` can come about, from any of so many starts.
+
+    ``guards``: per node what must be so right before it is done. They may be left out, for they only rule runs out.
+    """
     if plan.goes_back:
         return Answer(decided=False, reason="steps may be done again")
     best: Sketch | None = None
@@ -87,8 +98,8 @@ def causes(plan: Plan, cases: tuple[Case, ...], *, starts: int, most: int = MOST
         for start in range(starts):
             if case.when is When.AFTER and all(want.starts[start] for want in case.wants):
                 return Answer(decided=False, reason="it may be so at the start")
-            choice = _Choice(plan, case, start, most - tried, None if best is None else best.length)
-            choice.choose(0, plan.begun(case.node), choice.event, ())
+            choice = _Choice(plan, case, start, guards or {}, most - tried, None if best is None else best.length)
+            choice.begin()
             tried += choice.tried
             if choice.given_up:
                 return Answer(decided=False, reason=f"more than {most} ways to look at")
@@ -167,23 +178,33 @@ class Plan:
 
 
 class _Choice:
-    """One case from one start: which node was the last to make each want so."""
+    """One case from one start: which node was the last to make each want so.
 
-    def __init__(self, plan: Plan, case: Case, start: int, most: int, bound: int | None) -> None:
-        self.plan, self.case, self.start, self.most = plan, case, start, most
+    A want is wanted at a node: right before it is done, or (-1) where the hazard is looked for.
+    """
+
+    def __init__(self, plan: Plan, case: Case, start: int, guards: Guards, most: int, bound: int | None) -> None:
+        self.plan, self.case, self.start, self.guards, self.most = plan, case, start, guards, most
         self.bound = bound
         self.event = 0 if case.node < 0 else 1 << case.node
         """The node at which the hazard is looked for: it is begun, so it counts, but has changed nothing yet."""
-        self.found: tuple[int, dict[int, int], int, int] | None = None
-        """The nodes of the shortest sketch, what must come before each chosen one, what is kept, and its length."""
+        self.guarded = 0
+        for node in guards:
+            self.guarded |= 1 << node
+        self.found: tuple[int, list[int], int, int] | None = None
+        """The nodes of the shortest sketch, what must come before each node, what is kept, and its length."""
         self.tried = 0
         self.given_up = False
-        # What leaves the fewest choices comes first.
-        self.wants = sorted(case.wants, key=lambda want: want.sets.bit_count() + want.starts[start])
-        self.setters = [sorted(bits(want.sets), key=lambda node: plan.below[node].bit_count()) for want in self.wants]
 
-    def choose(self, number: int, inside: int, kept: int, chosen: tuple[int, ...]) -> None:
-        """Choose for the want of this number; ``inside``: what must be settled, ``kept``: what must be done for it."""
+    def begin(self) -> None:
+        """Try all choices."""
+        # What leaves the fewest choices comes first.
+        wants = sorted(self.case.wants, key=lambda want: want.sets.bit_count() + want.starts[self.start])
+        self._choose(tuple((want, -1) for want in wants), self.plan.begun(self.case.node), self.event, (), 0)
+
+    def _choose(self, agenda: Agenda, inside: int, kept: int, links: tuple[Link, ...], asked: int) -> None:
+        """Choose for the first of the agenda. ``inside``: what must be settled, ``kept``: what must be done for what was
+        chosen, ``asked``: the nodes of which the guards are on the agenda or were."""
         self.tried += 1
         if self.tried > self.most:
             self.given_up = True
@@ -191,50 +212,44 @@ class _Choice:
         skippable = self.plan.skippable(kept)
         if skippable < 0:
             return
-        end = self.case.when is When.END
-        surely = (self.plan.program.full if end else inside | self.event) & ~skippable
+        nodes = self.plan.program.full if self.case.when is When.END else inside
+        surely = (nodes | self.event) & ~skippable
         length = (surely & self.plan.actions).bit_count()
         if self.bound is not None and length >= self.bound:
             return
-        if surely & ~self.event & self.plan.stuck:
+        done = surely & ~self.event
+        if done & self.plan.stuck or not last_at_the_end(self.plan.below, links, done):
             return
-        befores = self._befores(surely & ~self.event, chosen)
-        if befores is None:
+        for node in bits(done & self.guarded & ~asked):
+            agenda += tuple((want, node) for want in self.guards[node])
+            asked |= 1 << node
+        if not agenda:
+            order = in_one_order(self.plan.below, links, done) if asked else last_at_the_end(self.plan.below, links, done)
+            if order is not None:
+                self.bound = length
+                self.found = nodes, order, kept, length
             return
-        if number == len(self.wants):
-            self.bound = length
-            self.found = self.plan.program.full if end else inside, befores, kept, length
-            return
-        if self.wants[number].starts[self.start]:
-            self.choose(number + 1, inside, kept, (*chosen, -1))
-        for node in self.setters[number]:
+        (want, at), rest = agenda[0], agenda[1:]
+        if want.starts[self.start]:
+            self._choose(rest, inside, kept, (*links, Link(want.clears, -1, at)), asked)
+        for node in sorted(bits(want.sets), key=lambda one: self.plan.below[one].bit_count()):
             below = self.plan.below[node]
-            if below >> node & 1 or (self.case.node >= 0 and (below | 1 << node) >> self.case.node & 1):
-                continue
-            self.choose(number + 1, inside | below | 1 << node, kept | 1 << node, (*chosen, node))
             if self.given_up:
                 return
-
-    def _befores(self, surely: int, chosen: tuple[int, ...]) -> dict[int, int] | None:
-        """Per chosen node what must come before it so that it is the last; None if that goes round in a circle."""
-        befores: dict[int, int] = {}
-        for want, node in zip(self.wants, chosen, strict=False):
-            against = want.clears & surely
-            if node < 0:
-                if against:
-                    return None
+            if below >> node & 1 or node == at or (at >= 0 and below >> at & 1):
                 continue
-            befores[node] = befores.get(node, 0) | against & ~(1 << node)
-        return befores if _fits(self.plan.below, befores) else None
+            if self.case.node < 0 or not (below | 1 << node) >> self.case.node & 1:
+                link = Link(want.clears, node, at)
+                self._choose(rest, inside | below | 1 << node, kept | 1 << node, (*links, link), asked)
 
     def sketch(self) -> Sketch | None:
         """The shortest that fits, or None."""
         if self.found is None:
             return None
-        nodes, befores, kept, length = self.found
-        return Sketch(self.start, self._in_order(nodes, befores), kept, length)
+        nodes, below, kept, length = self.found
+        return Sketch(self.start, self._in_order(nodes, below), kept, length)
 
-    def _in_order(self, nodes: int, befores: dict[int, int]) -> tuple[int, ...]:
+    def _in_order(self, nodes: int, below: list[int]) -> tuple[int, ...]:
         """The nodes in an order in which all that must come before a node does; by the page where that is open.
 
         Waiting in circles by way of nodes that may be skipped is not looked into: such a sketch just can't be enacted.
@@ -245,7 +260,7 @@ class _Choice:
             rest = left
             while rest:
                 index = (rest & -rest).bit_length() - 1
-                if not self._waits(index, befores) & left:
+                if not below[index] & ~(1 << index) & left:
                     break
                 rest &= rest - 1
             else:
@@ -253,24 +268,6 @@ class _Choice:
             order.append(index)
             left &= ~(1 << index)
         return (*order, self.case.node) if self.case.node >= 0 else tuple(order)
-
-    def _waits(self, node: int, befores: dict[int, int]) -> int:
-        return (self.plan.below[node] | befores.get(node, 0)) & ~(1 << node)
-
-
-def _fits(below: list[int], befores: dict[int, int]) -> bool:
-    """True if the edges go into one order with ``below``: no chosen node has to come before itself."""
-    first: dict[int, int] = {}
-    for node, earlier in befores.items():
-        mask = earlier
-        for one in bits(earlier):
-            mask |= below[one]
-        first[node] = mask | below[node]
-    for between in befores:
-        for node in befores:
-            if first[node] >> between & 1:
-                first[node] |= first[between]
-    return not any(mask >> node & 1 for node, mask in first.items())
 
 
 def _skips(node: object) -> tuple[int, ...]:

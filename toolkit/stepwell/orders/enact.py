@@ -9,8 +9,11 @@ from stepwell.orders.searched import Move, Run
 from stepwell.orders.world import S, World
 
 
-def enact(program: Program, world: World[S], rule: str, sketch: Sketch) -> Run | None:
-    """The run that the sketch stands for, if it can be done and violates the rule with its last move; else None.
+def enact(program: Program, world: World[S], rule: str, sketch: Sketch) -> Run | int | None:
+    """The run that the sketch stands for, if it can be done and violates the rule with its last move.
+
+    Else the number of the node that could not be done or passed; None if it went through and violates nothing, or can't
+    be ordered so.
 
     Decisions are answered so that what the sketch keeps is done and as little else as possible. That a sketch can't be
     enacted says nothing: another order of the same nodes might be.
@@ -36,13 +39,13 @@ def enact(program: Program, world: World[S], rule: str, sketch: Sketch) -> Run |
             if rule in broke:
                 return Run(sketch.start, tuple(moves), length)
             if after is None:
-                return None
+                return node
             state, mask = after, mask | 1 << node
             continue
         ways = [(turn(taken, way.option)[0], way) for way in branches(world, taken, state).ways]
         possible = [(skips, way) for skips, way in ways if not skips & sketch.kept]
         if not possible:
-            return None
+            return node
         skips, way = max(possible, key=lambda one: one[0].bit_count())
         moves.append(Move(node, way.option, way.truth))
         state, mask = way.state, mask | 1 << node | skips
