@@ -64,6 +64,16 @@ def test_no_barrier_and_nothing_to_scroll_sideways(chromium: Any, folder: Path, 
     context.close()
 
 
+def test_on_a_phone_the_menu_of_two_languages_takes_one_row(chromium: Any, folder: Path) -> None:
+    """A second row would push the first action of an emergency out of sight."""
+    page = chromium.new_page(viewport={"width": 360, "height": 740})
+    for path in (*PAGES, "index.html", f"en/{NAME}.html"):
+        page.goto(f"{folder.as_uri()}/{path}")
+        assert page.locator(".head").bounding_box()["height"] < 80, path
+        assert page.locator("nav a[hreflang]").inner_text().strip() != "", path
+    page.close()
+
+
 def test_what_is_english_on_a_german_page_is_marked_and_seen_to_be(chromium: Any, folder: Path) -> None:
     page = chromium.new_page()
     for path in PAGES:
