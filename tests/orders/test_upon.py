@@ -12,7 +12,7 @@ from random import Random
 import pytest
 
 from stepwell.model.bodies import each_leaf
-from stepwell.model.procedure import Body, Hold, Item, Otherwise, Stage, Step, steps_of
+from stepwell.model.procedure import Body, Choose, Hold, Item, Otherwise, Stage, Step, steps_of
 from stepwell.orders.compile import compile_body
 from stepwell.orders.glimpse import glimpse
 from stepwell.orders.search import Bounds, Follow, Search, search
@@ -24,7 +24,7 @@ from tests.orders.toy import Toy, ToyWorld
 
 KINDS = (
     *("left out", "other action", "done twice", "moved up", "moved beside the rest", "waits for another", "waits no more"),
-    *("moved beside the start", "not looked at", "all of them not looked at"),
+    *("moved beside the start", "moved into an answer", "not looked at", "all of them not looked at"),
 )
 OF_RUNS = ("violated", "refused", "blocked", "aborted", "ended")
 
@@ -57,6 +57,8 @@ def changed(body: Body, random: Random, kind: str) -> Body:
                 return replace(leaf, expect=())
         return None
 
+    if kind == "moved into an answer":
+        return into_an_answer(body)
     if kind == "waits no more":
         chosen = next((step for step in steps if step.after), chosen)
     found, alone = each_leaf(body, change), (replace(chosen, after=()),)
@@ -68,6 +70,16 @@ def changed(body: Body, random: Random, kind: str) -> Body:
         case "moved beside the start":
             return (lanes(alone, found[:1]), *found[1:])
     return found
+
+
+def into_an_answer(body: Body) -> Body:
+    """The body in which what stands behind a question is done after its first answer alone, where there is such a thing."""
+    for at, item in enumerate(body[:-1]):
+        if isinstance(item, Choose):
+            one = item.outcomes[0]
+            longer = replace(item, outcomes=(replace(one, body=(*one.body, body[at + 1])), *item.outcomes[1:]))
+            return (*body[:at], longer, *body[at + 2 :])
+    return body
 
 
 def with_jump(body: Body, random: Random) -> Body:
@@ -134,7 +146,7 @@ def test_what_is_new_in_a_changed_body_is_the_same() -> None:
         new[kind] += found > 0
         saved[kind] += part < whole
     assert min(new[kind] for kind in KINDS[:-1]) > 1, new
-    assert min(saved.values()) > 100, saved
+    assert min(saved.values()) > 50, saved
 
 
 @pytest.mark.parametrize("follow", [Follow.FIRST, Follow.LAST])

@@ -25,9 +25,9 @@ def finder(name: str, *, anew: bool) -> Finder:
     applying = rules_for(workspace().rules, found, workspace().unit)
     rules = tuple(rule for rule in applying if not unrecorded(rule, workspace().unit))
     ground = tuple(one for rule in rules for one in instantiate(rule, here).ground)
-    starts = known_starts(workspace(), found, here, clock=time.monotonic, bounds=BOUNDS)
+    starts = known_starts(workspace(), found, here, clock=time.process_time, bounds=BOUNDS)
     world = CircuitWorld(compile_rig(here), starts, ground, found.ends)
-    return Finder(world, found.body, here, rules, clock=time.monotonic, anew=anew)
+    return Finder(world, found.body, here, rules, clock=time.process_time, anew=anew)
 
 
 @pytest.mark.parametrize("name", [pytest.param(one, marks=() if one in AT_ONCE else pytest.mark.nightly) for one in CHECKED])
