@@ -27,13 +27,15 @@ EXPECTATION_NOT_MET = Fault(
     name="expectation-not-met",
     code="SW202",
     severity=Severity.SERIOUS,
-    summary="In some permitted order, with nobody making a slip, what a step expects is not surely so.",
+    summary="In some permitted order, with nobody making a slip, what a step expects is not surely so. "
+    "It is as grave as what would follow if people went on all the same, and at least serious.",
 )
 HOLD_NOT_MET = Fault(
     name="hold-not-met",
     code="SW203",
     severity=Severity.SERIOUS,
-    summary="In some permitted order, with nobody making a slip, what a hold waits for is not surely so.",
+    summary="In some permitted order, with nobody making a slip, what a hold waits for is not surely so. "
+    "It is as grave as what would follow if people went on all the same, and at least serious.",
 )
 ENDS_NOT_REACHED = Fault(
     name="ends-not-reached",
