@@ -13,6 +13,7 @@ from stepwell.report.check import Options, check_workspace
 from tests.publish.bench import AS_OF
 from tests.site.test_browser import AXE
 from tests.site.test_slips import NAME, found, space
+from tests.site.test_worker import serving, visit
 
 pytestmark = pytest.mark.browser
 
@@ -111,3 +112,17 @@ def test_a_decimal_comma_is_read_and_a_doubtful_point_is_not(chromium: Any, fold
     page.fill("#in-length", typed)
     assert page.locator("#out-value").inner_text() == said
     page.close()
+
+
+def test_without_a_network_a_german_page_leads_to_what_was_kept_in_german(chromium: Any, folder: Path) -> None:
+    context = chromium.new_context()
+    page = context.new_page()
+    with serving(folder) as port:
+        visit(page, f"http://127.0.0.1:{port}")
+    page.goto(f"http://127.0.0.1:{port}/de/{NAME}.html")
+    assert page.url.endswith("/de/pages/offline.html")
+    assert page.locator(".offline").inner_text().startswith("Keine Verbindung zu den Seiten")
+    page.goto(f"http://127.0.0.1:{port}/de/index.html")
+    page.fill("#find", "Vene")
+    page.locator("#hits b").first.wait_for()
+    context.close()

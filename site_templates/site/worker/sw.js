@@ -45,7 +45,7 @@ function answer(event, key) {
       }, function () {
         if (old) { return told(old, page); }
         if (!page) { return Response.error(); }
-        var german = /^[a-z]{2}\//.exec(key.slice(home.href.length)), other = german ? german[0] + "pages/offline.html" : "";
+        var folder = /^[^\/]+\//.exec(key.slice(home.href.length)), other = folder ? folder[0] + "pages/offline.html" : "";
         return Response.redirect(new URL(LIST.indexOf(other) >= 0 ? other : "offline.html", home), 302);
       });
     });

@@ -102,7 +102,7 @@ def build_site(
 
 def _kept(library: Library, pages: Mapping[str, str], assets: Mapping[str, bytes]) -> set[str]:
     """What a browser keeps after the first visit: first pages, emergencies, the question of cards, and what they load."""
-    found = {path for path in assets if re.fullmatch(r"assets/(site|sheet|walk|find(-[a-z]+)?)\.(css|js)", path)}
+    found = {path for path in assets if re.fullmatch(r"assets/(site|sheet|walk|find(-[A-Za-z0-9-]+)?)\.(css|js)", path)}
     found.add(f"assets/{FONT}")
     for code in library.codes:
         found |= {home_of(code), f"{folder_of(code)}offline.html", f"{folder_of(code)}about.html"}
