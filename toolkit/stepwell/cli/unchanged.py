@@ -41,21 +41,28 @@ class Unchanged:
             self.cache.put(self.key, written(self.key, report))
 
     def _key(self) -> str | None:
-        digest = digest_of(self.where.root)
-        if digest is None:
+        digest, here = digest_of(self.where.root), _here()
+        if digest is None or here is None:
             return None
         files = None if self.where.files is None else sorted(map(str, self.where.files))
         call = [
             FORMAT,
             "whole",
             self.cache.salt,
-            str(Path.cwd()),
+            here,
             str(self.where.root),
             files,
             self.as_of.isoformat(),
             digest,
         ]
         return sha256(json.dumps(call).encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def _here() -> str | None:
+    try:
+        return str(Path.cwd())
+    except OSError:  # it was deleted
+        return None
 
 
 def digest_of(folder: Path) -> str | None:

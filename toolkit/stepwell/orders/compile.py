@@ -30,6 +30,8 @@ from stepwell.orders.relations import page_order, relations
 
 Made = dict[int, tuple[Step, tuple[Do, ...], Look]]
 """Steps by their ``id()``, each held so that its id stays its own, with the nodes that they become."""
+MOST_MADE = 5_000
+"""So many are kept; then all are let go, for they are soon made again."""
 
 
 def compile_body(body: Body, *, timed: bool = True, made: Made | None = None) -> Program:
@@ -40,7 +42,10 @@ def compile_body(body: Body, *, timed: bool = True, made: Made | None = None) ->
     most of a body's steps are those of the others.
     """
     problems: list[Problem] = []
-    builder = _Builder(problems, {} if made is None else made)
+    ready = {} if made is None else made
+    if len(ready) >= MOST_MADE:
+        ready.clear()
+    builder = _Builder(problems, ready)
     builder.sequence(body, 0, _TOP)
     join_after(builder.needs, builder.places, problems)
     jumps = join_jumps(builder.places, builder.sequences, problems)
