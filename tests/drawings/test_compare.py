@@ -12,7 +12,7 @@ from stepwell.circuit.entry import Family
 from stepwell.model.language import MARK
 from stepwell.model.rig import Rig
 from stepwell.publish.translated import in_language, language_of
-from stepwell.render.drawings.compare import ToCompare, has_circuit, to_compare
+from stepwell.render.drawings.compare import UNSHOWN, ToCompare, has_circuit, to_compare
 from stepwell.render.drawings.skeleton import family
 from stepwell.render.drawings.type_size import broken, wrap
 from stepwell.report.circuit_state import CircuitState
@@ -43,7 +43,8 @@ def test_every_part_is_told_once(rig: Rig) -> None:
         for part in rig.parts:
             if family(part) is Family.EQUIPMENT:
                 assert part.id not in said
-                assert part.label in beside or not next(one for one in state.parts if one.part == part.id).words
+                words = next(one for one in state.parts if one.part == part.id).words
+                assert part.label in beside or set(words) <= UNSHOWN
             elif part.id in said:
                 assert squeezed(said[part.id]).startswith(squeezed(part.label))
                 assert part.label not in beside
@@ -114,6 +115,18 @@ def test_where_two_starts_are_permitted_a_part_says_both_in_a_frame() -> None:
     assert told(both)["drain-clamp"].strip().endswith("open or shut")
     assert both.svg.count('rx="6"') == 1
     assert to_compare(rig, [first]).svg.count('rx="6"') == 0
+
+
+def test_what_nobody_has_shown_yet_is_not_asked_for() -> None:
+    """Else a kit that lies ready, or a battery that was tried, would be something to put right."""
+    seen = set()
+    for rig in rigs():
+        for state in states(rig).values():
+            seen |= UNSHOWN & {word for one in state.parts for word in one.words}
+            said = to_compare(rig, [state])
+            words = {word for _, told in said.beside for word in told.split(", ")}
+            assert not words & {"missing", "battery unproven", "mains unproven", "untested"}
+    assert seen == UNSHOWN
 
 
 def test_pressures_and_movement_are_not_drawn() -> None:

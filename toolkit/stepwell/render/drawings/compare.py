@@ -7,7 +7,7 @@ differs between them says each of its states and is framed.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stepwell.circuit.entry import Family
 from stepwell.model.language import ENGLISH, Language
@@ -19,6 +19,9 @@ from stepwell.render.drawings.skeleton import family, skeleton_of
 from stepwell.render.drawings.state_words import joined_words, state_words
 from stepwell.report.circuit_state import CircuitState
 
+UNSHOWN = frozenset({"missing", "unproven", "mains-unproven", "untested"})
+"""Words for what nobody has shown yet. They are the check's own caution and nothing to hold a set against: a kit that is
+there already does not differ from the start, nor does a battery that somebody has tried."""
 PAGE = 915
 """About how many units of height a page of A4 holds where the width is filled."""
 
@@ -106,6 +109,7 @@ def _words(rig: Rig, part: Part, states: Sequence[CircuitState], far: set[str], 
         one = next((own for own in state.parts if own.part == part.id), None)
         if one is None:
             continue
+        one = replace(one, words=tuple(word for word in one.words if word not in UNSHOWN))
         joined = joined_words(labels, one, language) if part.id in far or one.mate in far else ""
         found.setdefault(joined or state_words(part, one, language))
     return tuple(found)
