@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.severity import Severity
 from stepwell.publish.canonical import Plain
 
+_BREAKS = str.maketrans("\t\n\r\v\f", " " * 5)
 _STEPS = ("step-line", "question-block", "hold-bar", "repeat-block")
 
 
@@ -32,19 +34,26 @@ class Cleaner:
 
     def text(self, words: str, step: str = "") -> str:
         """Line breaks become spaces, other characters without a shape become ``[U+1F600]``."""
-        return "".join(self._one(char, step) for char in unicodedata.normalize("NFC", words))
+        normal = unicodedata.normalize("NFC", words).translate(_BREAKS)
+        shown = _printable(self.characters)
+        # Nearly all texts hold nothing else, and one look at their characters is enough.
+        if shown.issuperset(normal):
+            return normal
+        return "".join(char if char in shown else self._spelled(char, step) for char in normal)
 
-    def _one(self, char: str, step: str) -> str:
-        if char in "\t\n\r\v\f":
-            return " "
-        if ord(char) in self.characters and unicodedata.category(char) not in ("Cc", "Cf"):
-            return char
+    def _spelled(self, char: str, step: str) -> str:
         self.missing[(step, char)] = None
         return f"[U+{ord(char):04X}]"
 
     def findings(self, procedure: str) -> tuple[Finding, ...]:
         """One finding per character and step."""
         return tuple(_finding(procedure, step, char) for step, char in self.missing)
+
+
+@lru_cache(maxsize=4)
+def _printable(characters: frozenset[int]) -> frozenset[str]:
+    """The characters with a shape, without those that only control."""
+    return frozenset(char for char in map(chr, characters) if unicodedata.category(char) not in ("Cc", "Cf"))
 
 
 def _finding(procedure: str, step: str, char: str) -> Finding:
