@@ -12,12 +12,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from stepwell.model.procedure import Body
+from stepwell.orders.alike import Alike, alike
 from stepwell.orders.compile import Made, compile_body
+from stepwell.orders.control import Control
 from stepwell.orders.found import Found
 from stepwell.orders.places import TAKEN, unpacked
 from stepwell.orders.program import Do, Problem, Program
 from stepwell.orders.search import Bounds, Follow, Search
-from stepwell.orders.upon import build_upon
+from stepwell.orders.upon import Begun, build_upon
 from stepwell.orders.world import Acted
 from stepwell.report.world import ENDS, CircuitWorld, Here
 from stepwell.slips.edit import AGAIN
@@ -103,20 +105,30 @@ class Searches:
     def harms(self, body: Body, base: Base, rules: frozenset[str]) -> bool:
         """True if some order of a changed body violates one of these rules, as far as that was searched.
 
-        None of them may be violated in the base.
+        None of them may be violated in the base. A few orders are looked at first, for the harm is often in these.
         """
         program = compile_body(body, timed=self.world.counts_time, made=self.made)
-        world = AnyHarm(self.numbered, program, rules)
-        return bool(self._searched(program, world, base, frozenset((HARM,))).seen.broken)
+        world, wanted = AnyHarm(self.numbered, program, rules), frozenset((HARM,))
+        common = alike(base.search.program, base.search.control, program, Control(program))
+        follows = (Follow.FIRST, Follow.EVERY)
+        return any(self._searched(program, world, base, wanted, follow, common).seen.broken for follow in follows)
 
     def _searched(
-        self, program: Program, world: EndingAtHarm | AnyHarm, base: Base | None, wanted: frozenset[str] | None
+        self,
+        program: Program,
+        world: EndingAtHarm | AnyHarm,
+        base: Base | None,
+        wanted: frozenset[str] | None,
+        follow: Follow = Follow.EVERY,
+        common: Alike | None = None,
     ) -> Base:
         bounds = Bounds(states=self.bounds.states, seconds=max(0.0, self.stop_at - self.clock()))
         noting = _Noting(program, wanted)
-        search = Search(program, world, wanted, bounds, self.clock, Follow.EVERY, noting)
-        known = base is not None and base.seen.complete and not self.anew
-        _, reason = search.explore(build_upon(base.search, search) if base is not None and known else search.starts())
+        search = Search(program, world, wanted, bounds, self.clock, follow, noting)
+        begun: Begun[int] = search.starts()
+        if base is not None and base.seen.complete and not self.anew:
+            begun = build_upon(base.search, search, common)
+        _, reason = search.explore(begun)
         self.places += len(search.places.keys)
         return Base(search, _seen(search, noting, program, complete=reason is None))
 
