@@ -87,7 +87,7 @@ def test_from_a_save_to_the_new_verdict_of_an_emergency_card(demo: Caller, recor
     path = demo.root / "procedures/gas-lost.yaml"
     text = path.read_text(encoding="utf-8")
     began = time.monotonic()
-    path.write_text(text.replace("        do: {gas-on: gas}\n", ""), encoding="utf-8")
+    path.write_text(text.replace("        do: {gas-on: gas, ensure: true}\n", ""), encoding="utf-8")
     while not (found := demo.get("view/gas-lost").json)["fresh"] or found["verdicts"][0]["state"] == "clear":
         assert time.monotonic() - began < 20
         time.sleep(0.01)
