@@ -179,7 +179,7 @@ def test_in_german_it_is_german() -> None:
     assert "Schläuche ohne Angabe: luftfrei." in first
     assert "Rückgabeklemme" in first
     assert "match" not in first
-    (alt,) = [one for one in figures(card.pdf) if "So steht er vor der ersten Zeile." in one]
+    (alt,) = [one for one in figures(card.pdf) if "Vor der ersten Zeile." in one]
     assert "Pumpenkopf: luftfrei" in alt
 
 

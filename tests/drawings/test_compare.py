@@ -14,7 +14,7 @@ from stepwell.model.rig import Rig
 from stepwell.publish.translated import in_language, language_of
 from stepwell.render.drawings.compare import UNSHOWN, ToCompare, has_circuit, to_compare
 from stepwell.render.drawings.skeleton import family
-from stepwell.render.drawings.type_size import broken, wrap
+from stepwell.render.drawings.type_size import broken, width_of, wrap
 from stepwell.report.circuit_state import CircuitState
 from stepwell.source.read_fixed_words import fixed_words
 from tests import demo
@@ -154,3 +154,37 @@ def test_long_words_break_behind_a_hyphen() -> None:
     assert not broken(("Drainagekanülen-", "Klemme: zu"), "Drainagekanülen-Klemme: zu")
     assert broken(("Rezirkulationskle", "mme"), "Rezirkulationsklemme")
     assert not broken(("return", "clamp"), "return clamp")
+
+
+def boxes(svg: str) -> list[tuple[str, float, float, float, float]]:
+    """Each line of words as left, top, right, bottom of its letters, about."""
+    found = []
+    for one in ElementTree.fromstring(svg).iter(f"{SVG}text"):
+        words = "".join(one.itertext())
+        wide, x, y = 0.92 * width_of(words), float(one.attrib["x"]), float(one.attrib["y"])
+        left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[one.attrib.get("text-anchor", "start")]
+        found.append((words, left, y - 11.0, left + wide, y + 2.0))
+    return found
+
+
+@EVERY_RIG
+@pytest.mark.parametrize("code", ["en", "de"])
+def test_no_words_lie_on_others_on_the_pump_or_outside(rig: Rig, code: str) -> None:
+    language = language_of(demo.workspace(), fixed_words(code))
+    there = next(one for one in in_language(demo.workspace(), language).rigs if one.id == rig.id)
+    for state in states(there).values():
+        drawing = to_compare(there, [state], language)
+        lines = boxes(drawing.svg)
+        for at, (words, left, top, right, bottom) in enumerate(lines):
+            assert left >= 0, words
+            assert right <= drawing.width, words
+            assert bottom <= drawing.height, words
+            for other, low, high, end, foot in lines[at + 1 :]:
+                assert right <= low or end <= left or bottom <= high or foot <= top, (words, other)
+        circles = [one for one in ElementTree.fromstring(drawing.svg).iter(f"{SVG}circle") if float(one.attrib["r"]) > 20]
+        assert circles
+        for one in circles:
+            x, y, r = (float(one.attrib[name]) for name in ("cx", "cy", "r"))
+            for words, left, top, right, bottom in lines:
+                nearest = min(max(x, left), right), min(max(y, top), bottom)
+                assert (nearest[0] - x) ** 2 + (nearest[1] - y) ** 2 >= r * r, words

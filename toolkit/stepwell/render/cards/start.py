@@ -35,7 +35,7 @@ from stepwell.source.read_fixed_words import fixed_words
 
 MOST_STARTS = 64
 """Where more are permitted they are not gone through; the card then has no drawing."""
-AIR_MM = 2.0
+AIR_MM = 1.0
 """Left free between the drawing and the foot of its page."""
 NEAR_MM = 0.1
 """Heights are compared to within this, because the template is told them in hundredths."""

@@ -56,7 +56,7 @@ def _strip(drawn: Drawn, names: list[str], left: float, y: float) -> float:
             drawn.gate(name, (x, middle), (1.0, 0.0))
         if drawn.unsaid(name):
             continue
-        lines = wrap(drawn.label(name), cell - 10)
+        lines = drawn.lines(name, cell - 10)
         drawn.blocks.append(
             Block(part=name, x=x, y=middle + 22, side="middle", width=cell - 10, lines=lines, tags=drawn.tags(name))
         )

@@ -54,6 +54,10 @@ class Drawn:
         part = self.parts.get(name)
         return None if part is None else family(part)
 
+    def lines(self, name: str, width: float) -> tuple[str, ...]:
+        """The label wrapped; what is said of a part is measured more closely, because it is never made bold as a whole."""
+        return wrap(self.label(name), width, bold=name not in self.said)
+
     def unsaid(self, name: str) -> bool:
         """Whether nothing at all stands beside a part."""
         return self.said.get(name) == ""
@@ -80,7 +84,7 @@ def room_for(drawn: Drawn, part: Part) -> float:
     """How high the words of a part of a column are, or its body where that is higher."""
     if drawn.unsaid(part.id):
         return drawn.frame.row
-    lines = len(wrap(drawn.label(part.id), drawn.frame.outer))
+    lines = len(drawn.lines(part.id, drawn.frame.outer))
     state = 2 if family(part) is Family.SPACE else 3 if drawn.far and family(part) is Family.END else 1
     rows = lines + drawn.state_rows(part.id, state)
     words = LEADING * rows + (TAG_ROW if drawn.tags(part.id) else 0.0) + drawn.frame.air
@@ -190,7 +194,7 @@ class Column:
     def _words(self, item: _Item) -> None:
         if self.drawn.unsaid(item.name):
             return
-        lines = wrap(self.drawn.label(item.name), self.drawn.frame.outer)
+        lines = self.drawn.lines(item.name, self.drawn.frame.outer)
         tags = self.drawn.tags(item.name)
         state = self.drawn.state_rows(item.name, 2 if self.drawn.family(item.name) is Family.SPACE else 1)
         height = LEADING * (len(lines) + state) + (TAG_ROW if tags else 0.0)
@@ -232,8 +236,8 @@ class Column:
             self.top.risers.append(Riser(side=self.side, start=(start, y), names=tuple(rest), host=here))
         line = top + self.stack.branch_head(slot)
         for name in names:
-            width = self.stack.branch_width(slot.part)
-            lines = wrap(self.drawn.label(name), width)
+            width = self.stack.branch_width(slot)
+            lines = self.drawn.lines(name, width)
             self.drawn.blocks.append(
                 Block(
                     part=name,
@@ -245,4 +249,4 @@ class Column:
                     inline=True,
                 )
             )
-            line += LEADING * len(self.stack.branch_words(slot.part, name))
+            line += LEADING * len(self.stack.branch_words(slot, name))

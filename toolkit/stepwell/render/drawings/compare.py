@@ -22,7 +22,7 @@ from stepwell.report.circuit_state import CircuitState
 UNSHOWN = frozenset({"missing", "unproven", "mains-unproven", "untested"})
 """Words for what nobody has shown yet. They are the check's own caution and nothing to hold a set against: a kit that is
 there already does not differ from the start, nor does a battery that somebody has tried."""
-PAGE = 915
+PAGE = 917
 """About how many units of height a page of A4 holds where the width is filled."""
 
 

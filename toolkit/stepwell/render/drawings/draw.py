@@ -75,7 +75,9 @@ class _Drawing:
         self.broad = {run.part for run in plan.runs if run.wide}
         self.apart = {end.part for end in plan.ends if end.apart}
         self.foot = [line for words in picture.foot for line in wrap(words, plan.frame.width - 16, bold=False)]
-        self.height = plan.key_y + (KEY_HEIGHT if picture.key else 0.0) + LEADING * len(self.foot) + 10
+        self.height = (
+            plan.key_y + (KEY_HEIGHT if picture.key else 0.0) + LEADING * len(self.foot) + (4 if plan.frame.bare else 10)
+        )
 
     def svg(self) -> str:
         paper = self.paper

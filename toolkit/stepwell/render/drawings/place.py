@@ -12,7 +12,7 @@ from stepwell.render.drawings.plan import Block, Frame, Plan, Run, Vessel
 from stepwell.render.drawings.rows import Stack
 from stepwell.render.drawings.skeleton import Skeleton, family, skeleton_of
 from stepwell.render.drawings.top import Top
-from stepwell.render.drawings.type_size import LEADING, wrap
+from stepwell.render.drawings.type_size import LEADING
 
 PUMP_RADIUS = 32.0
 
@@ -78,7 +78,7 @@ def _bottom(drawn: Drawn, made: Skeleton, pump_y: float) -> float:
         Vessel(part=made.head, kind="pump-head", x=drawn.frame.middle - r, y=pump_y - r, width=2 * r, height=2 * r)
     )
     width = max(180.0, drawn.frame.between - 20)
-    lines = wrap(drawn.label(made.head), width)
+    lines = drawn.lines(made.head, width)
     drawn.blocks.append(
         Block(
             part=made.head,

@@ -78,11 +78,11 @@ SCREEN = Frame()
 SHEET = Frame(outer=150.0, beside=True)
 """For paper: wide labels make a lower drawing, which can be set larger on a page."""
 CARD = Frame(
-    outer=184.0, bare=True, head=6.0, row=22.0, body=58.0, air=8.0, riser=34.0, bag=58.0, joint=38.0, branch=36.0, below=3.0,
-    port=34.0, mouth=20.0, lid=24.0, sump=16.0, cell=169.0, away=28.0,
+    outer=180.0, bare=True, head=3.0, row=22.0, body=58.0, air=7.0, riser=34.0, bag=58.0, joint=38.0, branch=36.0, below=3.0,
+    port=34.0, mouth=20.0, lid=16.0, sump=16.0, cell=169.0, away=28.0,
 )  # fmt: skip
 """For the face of a card: the circuit alone, as low as its words allow."""
-CARDS = (CARD, replace(CARD, outer=150.0, between=324.0, both=True), replace(CARD, outer=126.0, between=372.0, both=True))
+CARDS = (CARD, replace(CARD, outer=146.0, between=332.0, both=True), replace(CARD, outer=128.0, between=368.0, both=True))
 """The same for sets with many branches: less room for the labels outside, more for the branches inside."""
 
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 BRANCH_WIDTH, BODY_BRANCH_WIDTH = 152.0, 104.0
 """Room for the words of a branch; a body reaches further inwards than a tube does."""
 CLAMP_HEAD = 40.0
+HEAD_REACH = 56.0
 BODY_REACH = 62.0
 """How far the words of a branch of a body are from its column."""
 BODIES = ("oxygenator", "bag", "pump-head", *VESSELS)
@@ -122,7 +123,7 @@ class Stack:
     def _branch_height(self, slot: Slot | None) -> float:
         if slot is None or slot.branch is None:
             return 0.0
-        rows = sum(len(self.branch_words(slot.part, name)) for name in flat_part(slot, self.parts))
+        rows = sum(len(self.branch_words(slot, name)) for name in flat_part(slot, self.parts))
         return self.branch_head(slot) + self.drawn.frame.below + LEADING * rows
 
     def branch_head(self, slot: Slot) -> float:
@@ -130,16 +131,20 @@ class Stack:
         clamped = any(self._kind(name) == "clamp" for name in flat_part(slot, self.parts))
         return max(self.drawn.frame.branch, CLAMP_HEAD if clamped else 0.0)
 
-    def branch_width(self, host: str) -> float:
+    def branch_width(self, slot: Slot) -> float:
         """Room for the words of a branch of this part."""
-        if self.drawn.frame.both:
-            return self.drawn.frame.between / 2 - (BODY_REACH if self._kind(host) in BODIES else 20.0)
-        return BODY_BRANCH_WIDTH if self._kind(host) in BODIES else BRANCH_WIDTH
+        body = self._kind(slot.part) in BODIES
+        if not self.drawn.frame.both:
+            return BODY_BRANCH_WIDTH if body else BRANCH_WIDTH
+        # The pump head stands between the columns below, and reaches up into the lowest row.
+        lowest = bool(self.rows) and (slot is self.rows[0].left or slot is self.rows[0].right)
+        return self.drawn.frame.between / 2 - max(BODY_REACH if body else 20.0, HEAD_REACH if lowest else 0.0)
 
-    def branch_words(self, host: str, name: str) -> tuple[str, ...]:
+    def branch_words(self, slot: Slot, name: str) -> tuple[str, ...]:
         """The label of a part of a branch with room for its longest state behind it, wrapped."""
-        state = "" if name in self.drawn.said else LONGEST_STATE.get(self._kind(name), ": shut")
-        return wrap(self.drawn.label(name) + state, self.branch_width(host))
+        if name in self.drawn.said:
+            return self.drawn.lines(name, self.branch_width(slot))
+        return wrap(self.drawn.label(name) + LONGEST_STATE.get(self._kind(name), ": shut"), self.branch_width(slot))
 
 
 def flat_part(slot: Slot, parts: dict[str, Part]) -> list[str]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from stepwell.circuit.entry import Family
 from stepwell.render.drawings.plan import Arrow, Block, End, Run, Vessel
 from stepwell.render.drawings.skeleton import Skeleton
-from stepwell.render.drawings.type_size import LEADING, wrap
+from stepwell.render.drawings.type_size import LEADING
 
 if TYPE_CHECKING:
     from stepwell.render.drawings.columns import Drawn
@@ -109,7 +109,7 @@ class Top:
         if name not in self.drawn.said:
             return 0.0
         width = 156.0 if len(self.made.ports[name]) < 2 else self.frame.between - 2 * OFFSET + 36
-        return LEADING * len(wrap(self.drawn.said[name], width)) + 39
+        return LEADING * len(self.drawn.lines(name, width)) + 39
 
     def _row(self, name: str) -> float:
         return UNSAID if self.drawn.unsaid(name) else self.frame.riser
@@ -118,7 +118,7 @@ class Top:
         if self.drawn.unsaid(name):
             return
         width = self.frame.circuit - x - 22 if side else x - 22
-        lines = wrap(self.drawn.label(name), width)
+        lines = self.drawn.lines(name, width)
         away = 16 if self.drawn.family(name) is Family.SPACE else 20
         top = y - LEADING * (len(lines) + self.drawn.state_rows(name, 1)) / 2 + (4 if not self.frame.bare else 1)
         self.drawn.blocks.append(
@@ -152,7 +152,7 @@ class Top:
                 part=bag, kind="bag", x=middle - half, y=port_y - self.frame.port - self.bag, width=2 * half, height=self.bag
             )
             self.drawn.vessels.append(body)
-            lines = wrap(self.drawn.label(bag), 2 * half - 16)
+            lines = self.drawn.lines(bag, 2 * half - 16)
             self.drawn.blocks.append(
                 Block(part=bag, x=middle, y=body.y + 6, side="middle", width=2 * half - 16, lines=lines, tags=())
             )
