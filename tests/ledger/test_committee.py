@@ -360,7 +360,7 @@ def test_a_card_whose_order_was_not_checked_says_so_when_it_is_released(say: Say
 @pytest.mark.parametrize(
     ("file", "old", "new", "part"),
     [
-        ("procedures/gas-lost.yaml", "do: {gas-on: gas}", "do: [{wait: 5 s}, {gas-on: gas}]", "model"),
+        ("procedures/gas-lost.yaml", "do: {gas-on: gas, ensure: true}", "do: [{wait: 5 s}, {gas-on: gas}]", "model"),
         ("procedures/gas-lost.yaml", "say: Look at the blood", "say: Look hard at the blood", "text"),
         ("procedures/gas-lost.yaml", "if-not: Call again", "if-not: Do not call again", "text"),
         ("unit.yaml", "start-sweep: {value: 3 L/min", "start-sweep: {value: 30 L/min", "text"),

@@ -109,7 +109,7 @@ def test_a_step_is_changed_moved_added_deleted_and_all_taken_back_by_mouse(chrom
     tab.saved("gas-lost", "say: Open {cylinder} and push the hose of {gas} firmly onto it.\n")
     page.click("#list button:has-text('Turn')")
     page.select_option("[data-key=do] .what select >> nth=0", "gas-off")
-    tab.saved("gas-lost", "do: {gas-off: gas}")
+    tab.saved("gas-lost", "do: {gas-off: gas, ensure: true}")
     tab.verdict("rule")
     page.wait_for_selector("#list .sign")
     tab.picture("a-finding-beside-its-step")
