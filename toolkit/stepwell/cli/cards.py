@@ -7,7 +7,7 @@ from pathlib import Path
 
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
-from stepwell.cli.produce import SORTS, Job, add_options, make_cards, make_sheets, produce
+from stepwell.cli.produce import SORTS, Job, add_options, make_cards, make_sheets, make_small_cards, produce
 from stepwell.source.read_unit import LANGUAGE
 
 _OUT = "out/cards"
@@ -27,6 +27,12 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     parser.add_argument(
         "--language", type=_language, metavar="CODE", default="en", help="a language of the unit, such as de (default: en)"
     )
+    parser.add_argument(
+        "--paper",
+        choices=("a4", "a5"),
+        default="a4",
+        help="a5: the emergency cards alone, each that is one side of A5 by the rules of A4 (default: a4)",
+    )
     parser.set_defaults(run=run)
 
 
@@ -37,10 +43,16 @@ def run(args: argparse.Namespace, console: Console) -> int:
     language: str = args.language
     if language != "en" and sorts:
         raise UsageProblem("The sheets beside the cards are in English alone.", "Leave --also out, or --language.")
-    if language != "en" and args.out == _OUT:
-        args.out = f"{_OUT}-{language}"  # or the English cards would be replaced
+    small: bool = args.paper == "a5"
+    if small and sorts:
+        raise UsageProblem("The sheets beside the cards are not laid out on A5.", "Leave --also out, or --paper.")
+    if args.out == _OUT:  # or the cards that are there would be replaced
+        args.out += ("-a5" if small else "") + ("" if language == "en" else f"-{language}")
 
     def make(job: Job, folder: Path) -> None:
+        if small:
+            make_small_cards(job, folder, language)
+            return
         make_cards(job, folder, language)
         if sorts:
             make_sheets(job, folder, sorts)

@@ -152,6 +152,14 @@ def card(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, c
     return card_of(sheet, as_of, workspace, report, cache)
 
 
+def small_card(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, cache: Cache) -> CardResult:
+    """The same on A5, of the draft of an emergency card. Raises ValueError for any other sheet."""
+    from stepwell.render.cards.keep import card_of
+    from stepwell.render.cards.paper import A5
+
+    return card_of(sheet, as_of, workspace, report, cache, paper=A5)
+
+
 def beside(
     workspace: Workspace,
     report: CheckReport,

@@ -16,6 +16,8 @@ from stepwell.cli.locate import Where, locate_unit
 from stepwell.cli.place import mark, place_folder
 from stepwell.cli.today import today
 from stepwell.diagnostics.finding import Finding
+from stepwell.diagnostics.severity import Severity
+from stepwell.model.procedure import Kind
 from stepwell.model.workspace import Workspace
 from stepwell.publish.sheet import Sheet
 from stepwell.render.text.check_report import render_check, render_findings
@@ -89,12 +91,44 @@ def make_cards(job: Job, folder: Path, language: str = "en") -> None:
         job.console.progress(f"Laying out card {number} of {len(sheets)}: {sheet.title}")
         card = layers.card(sheet, job.as_of, job.workspace, job.report, job.cache)
         (folder / f"{sheet.id}.pdf").write_bytes(card.pdf)
-        which = "" if language == "en" else f"Printed in the language {language}: "
-        job.findings.extend(replace(one, message=which + one.message) for one in card.findings)
+        job.findings.extend(_in_language(card.findings, language))
         _tell_english(sheet, job)
     mark(folder)
+    job.made.append(_cards(len(sheets), language))
+
+
+def make_small_cards(job: Job, folder: Path, language: str = "en") -> None:
+    """One side of A5 for each emergency card that passes there by the rules of A4; a card that does not is not written."""
+    folder.mkdir(parents=True, exist_ok=True)
+    # Drafts always: a release vouches for the bytes of the A4 card alone.
+    sheets = layers.sheets(job.workspace, job.report, job.as_of, language)
+    emergencies = [sheet for sheet in sheets if sheet.kind == Kind.EMERGENCY.value]
+    written = 0
+    for number, sheet in enumerate(emergencies, start=1):
+        job.console.progress(f"Laying out card {number} of {len(emergencies)} on A5: {sheet.title}")
+        card = layers.small_card(sheet, job.as_of, job.workspace, job.report, job.cache)
+        refused = any(one.severity > Severity.MINOR for one in card.findings)
+        # Nothing is said of the type of a page that is not there.
+        told = tuple(one for one in card.findings if not refused or one.severity > Severity.MINOR)
+        job.findings.extend(replace(one, message=f"On A5: {one.message}") for one in _in_language(told, language))
+        if refused:
+            job.console.note(f"{sheet.id} is not written on A5.")
+            continue
+        (folder / f"{sheet.id}-a5.pdf").write_bytes(card.pdf)
+        written += 1
+        _tell_english(sheet, job)
+    mark(folder)
+    job.made.append(f"{_cards(written, language)} on A5 (of {len(emergencies)} for emergencies)")
+
+
+def _cards(count: int, language: str) -> str:
     said = "" if language == "en" else f" in the language {language}"
-    job.made.append(("1 card" if len(sheets) == 1 else f"{len(sheets)} cards") + said)
+    return ("1 card" if count == 1 else f"{count} cards") + said
+
+
+def _in_language(findings: tuple[Finding, ...], language: str) -> tuple[Finding, ...]:
+    which = "" if language == "en" else f"Printed in the language {language}: "
+    return tuple(replace(one, message=which + one.message) for one in findings)
 
 
 def other_languages(job: Job) -> tuple[str, ...]:

@@ -10,7 +10,8 @@ from stepwell.publish.sheet import Sheet
 from stepwell.render.cards.clean import Cleaner
 from stepwell.render.cards.engine import Draft, Engine
 from stepwell.render.cards.facts import Layout
-from stepwell.render.cards.page_data import PAGE_MM, Breaks, foot_height_mm, page_data
+from stepwell.render.cards.page_data import Breaks, foot_height_mm, page_data
+from stepwell.render.cards.paper import A4, Paper
 from stepwell.render.cards.sizes import Sizes, sizes_at
 from stepwell.render.cards.start import Placed
 
@@ -34,17 +35,18 @@ class Card:
     plain: Plain
     cleaner: Cleaner
     start: Placed | None = None
+    paper: Paper = A4
 
     @property
     def bottom(self) -> float:
         """Where the foot of a page begins, in mm from its top."""
-        return PAGE_MM - foot_height_mm(self.sheet, self.as_of)
+        return self.paper.height - foot_height_mm(self.sheet, self.as_of, self.paper)
 
     def attempt(self, scale: float, breaks: Breaks) -> Attempt:
         """Lay it out."""
         sizes = sizes_at(self.sheet.reading_distance_mm, self.engine.main_font, scale)
         start = None if self.start is None else self.start.plain()
-        page = page_data(self.sheet, self.as_of, sizes, breaks, start)
+        page = page_data(self.sheet, self.as_of, sizes, breaks, start, self.paper)
         # All but the code's own SVG, which holds no author's text and needs its line breaks.
         cleaned = {key: value if key == "qr" else self.cleaner.clean(value) for key, value in page.items()}
         draft = self.engine.open(self.plain, cleaned)

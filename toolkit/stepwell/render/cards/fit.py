@@ -1,4 +1,4 @@
-"""The largest type at which an emergency card is one side of A4."""
+"""The largest type at which an emergency card is one side of its paper."""
 
 from __future__ import annotations
 

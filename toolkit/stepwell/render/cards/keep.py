@@ -1,8 +1,8 @@
 """Drafts of cards that are kept, and found again by everything that they depend on.
 
-The key is the SHA-256 of the sheet, the day, the set and its starts (for a card that shows them), the files of the layout,
-the versions of the typesetter and of what makes the square code, and the salt of the cache (the tool's own source). A
-card that is released is always laid out anew.
+The key is the SHA-256 of the sheet, the day, the paper, the set and its starts (for a card that shows them), the files
+of the layout, the versions of the typesetter and of what makes the square code, and the salt of the cache (the tool's own
+source). A card that is released is always laid out anew.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from stepwell.diagnostics.finding import Finding
 from stepwell.model.procedure import Kind
 from stepwell.model.workspace import Workspace
 from stepwell.publish.sheet import Sheet
+from stepwell.render.cards.paper import A4, Paper
 from stepwell.render.cards.render import CardResult, render_card
 from stepwell.render.cards.sizes import Sizes
 from stepwell.render.cards.start import start_in
@@ -48,16 +49,19 @@ def card_of(
     report: CheckReport,
     cache: Cache,
     render: Callable[..., CardResult] = render_card,
+    paper: Paper = A4,
 ) -> CardResult:
     """The card of a sheet, laid out only if it was not kept. Raises EngineError if the tool itself fails."""
-    key = None if isinstance(cache, NoCache) or sheet.release is not None else _key(sheet, as_of, workspace, report, cache)
+    key: str | None = None
+    if not isinstance(cache, NoCache) and sheet.release is None:
+        key = _key(sheet, as_of, workspace, report, cache, paper)
     text = None if key is None else cache.get(key)
     kept = None if key is None or text is None else read(Kept, key, text)
     if kept is not None:
         main, detail = kept.sizes
         sizes = Sizes(main=main, detail=detail)
         return CardResult(pdf=b64decode(kept.pdf), pages=kept.pages, findings=kept.findings, sizes=sizes)
-    card = render(sheet, as_of=as_of, start=start_in(workspace, report, sheet))
+    card = render(sheet, as_of=as_of, start=start_in(workspace, report, sheet), paper=paper)
     if key is not None:
         sizes_as = (float(card.sizes.main), float(card.sizes.detail))
         whole = Kept(pdf=b64encode(card.pdf).decode(), pages=card.pages, findings=card.findings, sizes=sizes_as)
@@ -65,7 +69,7 @@ def card_of(
     return card
 
 
-def _key(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, cache: Cache) -> str | None:
+def _key(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, cache: Cache, paper: Paper) -> str | None:
     """None for what has no plain form, which is then never kept."""
     shown: tuple[object, ...] = ()
     if sheet.kind == Kind.ROUTINE.value:
@@ -74,7 +78,7 @@ def _key(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, c
         starts = tuple(one.starts for one in report.procedures if one.procedure == sheet.id)
         shown = (rigs, said, starts)
     try:
-        seen = plain((FORMAT, cache.salt, _layout(), sheet, as_of, shown))
+        seen = plain((FORMAT, cache.salt, _layout(), sheet, as_of, paper.name, shown))
     except TypeError:
         return None
     return sha256(json.dumps(seen, ensure_ascii=False).encode("utf-8", "surrogatepass")).hexdigest()

@@ -9,16 +9,16 @@ from stepwell.model.language import Language
 from stepwell.publish.canonical import Plain
 from stepwell.publish.sheet import Sheet
 from stepwell.render.cards.code import code_svg, code_text
+from stepwell.render.cards.paper import A4, Paper
 from stepwell.render.cards.sizes import Sizes
 from stepwell.render.cards.template_words import TEMPLATE_WORDS
 from stepwell.source.read_fixed_words import fixed_words
 
 DRAFT_WORDS = "DRAFT - NOT FOR USE"
 SORT_WORDS = {"emergency": "EMERGENCY CARD", "routine": "PROCEDURE", "check": "CHECK"}
-FOOT_CHARACTERS = 106
-"""About how many characters of the footer's 10 point type fit on one line."""
 FOOT_LINE_MM = 4.1
-PAGE_MM = 297.0
+PAGE_MM = A4.height
+"""Of a card over several pages, which is always A4."""
 TOP_MM = 16.0
 WIDTH_MM = 178.0
 """Between the left and the right margin."""
@@ -47,10 +47,10 @@ def foot_lines(sheet: Sheet, as_of: date) -> tuple[str, ...]:
     )
 
 
-def foot_height_mm(sheet: Sheet, as_of: date) -> float:
+def foot_height_mm(sheet: Sheet, as_of: date, paper: Paper = A4) -> float:
     """The bottom margin that the footer needs."""
     first, *rest = foot_lines(sheet, as_of)
-    rows = sum(1 + len(text) // FOOT_CHARACTERS for text in (first, " ".join(rest)))
+    rows = sum(1 + count // paper.foot_characters for count in (len(first) + paper.page_number, len(" ".join(rest))))
     return round(8.5 + rows * FOOT_LINE_MM, 1)
 
 
@@ -65,7 +65,9 @@ class Breaks:
     tall: bool = False
 
 
-def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks, start: Plain = None) -> dict[str, Plain]:
+def page_data(
+    sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks, start: Plain = None, paper: Paper = A4
+) -> dict[str, Plain]:
     """The template's second input, as plain data. ``start`` is what it needs of the circuit before the first line."""
     title = f"{sheet.title} ({sheet.id} {sheet.version})"
     day = sheet.release.approved if sheet.release else as_of
@@ -78,7 +80,11 @@ def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks, start: Pl
     return {
         "main": f"{sizes.main}",
         "detail": f"{sizes.detail}",
-        "title_size": str(_title_size(sheet, sizes)),
+        "title_size": str(_title_size(sheet, sizes, paper)),
+        "paper": paper.name,
+        "left": f"{paper.left}",
+        "right": f"{paper.right}",
+        "draft_scale": f"{paper.height / A4.height}",
         "emergency": sheet.kind == "emergency",
         "roles": [role.id for role in sheet.people],
         "sort_words": say(SORT_WORDS.get(sheet.kind, sheet.kind.upper())),
@@ -90,7 +96,7 @@ def page_data(sheet: Sheet, as_of: date, sizes: Sizes, breaks: Breaks, start: Pl
         if sheet.fewest_people == 1
         else say("Needs {count} people.", count=str(sheet.fewest_people)),
         "foot": list(foot_lines(sheet, as_of)),
-        "foot_height": f"{foot_height_mm(sheet, as_of)}",
+        "foot_height": f"{foot_height_mm(sheet, as_of, paper)}",
         "start": start,
         "ends": breaks.ends or {},
         "unstopped": [*breaks.unstopped],
@@ -116,6 +122,6 @@ def untranslated_line(count: int, language: Language) -> str:
     return language.say("card", told, count=str(count))
 
 
-def _title_size(sheet: Sheet, sizes: Sizes) -> float:
-    wide = 28.0 if sheet.kind == "emergency" else 26.0
+def _title_size(sheet: Sheet, sizes: Sizes, paper: Paper) -> float:
+    wide = paper.title * (28.0 if sheet.kind == "emergency" else 26.0)
     return round(max(sizes.main * 1.3, wide if len(sheet.title) <= 34 else wide * 0.8), 1)

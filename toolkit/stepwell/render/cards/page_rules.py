@@ -7,13 +7,14 @@ from stepwell.diagnostics.severity import Severity
 from stepwell.publish.sheet import Sheet
 from stepwell.render.cards.facts import Layout
 from stepwell.render.cards.fonts import FontFacts
+from stepwell.render.cards.paper import A4, Paper
 from stepwell.render.cards.sizes import PREFERRED_ARC, Sizes, cap_mm, seen_cap_mm
 
 
-def page_findings(sheet: Sheet, layout: Layout, sizes: Sizes, font: FontFacts) -> tuple[Finding, ...]:
+def page_findings(sheet: Sheet, layout: Layout, sizes: Sizes, font: FontFacts, paper: Paper = A4) -> tuple[Finding, ...]:
     """Everything that the layout has to answer for, in the order of the page."""
     return (
-        *_too_long(sheet, layout),
+        *_too_long(sheet, layout, paper),
         *_split(sheet, layout),
         *_parted(sheet, layout),
         *_too_wide(sheet, layout),
@@ -21,7 +22,7 @@ def page_findings(sheet: Sheet, layout: Layout, sizes: Sizes, font: FontFacts) -
     )
 
 
-def _too_long(sheet: Sheet, layout: Layout) -> tuple[Finding, ...]:
+def _too_long(sheet: Sheet, layout: Layout, paper: Paper) -> tuple[Finding, ...]:
     """An emergency card is one side (McIntosh 2018; King 2018; abstracts seen)."""
     if sheet.kind != "emergency" or layout.pages == 1:
         return ()
@@ -30,7 +31,7 @@ def _too_long(sheet: Sheet, layout: Layout) -> tuple[Finding, ...]:
             rule="emergency-card-not-one-side",
             code="SW401",
             severity=Severity.SERIOUS,
-            message=f"The emergency card needs {layout.pages} sides of A4 even in the smallest permitted type.",
+            message=f"The emergency card needs {layout.pages} sides of {paper.said} even in the smallest permitted type.",
             mend="Shorten it, or move what is not needed in the first minutes to a card of its own.",
             procedure=sheet.id,
         ),

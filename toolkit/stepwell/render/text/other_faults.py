@@ -34,7 +34,7 @@ OTHER_FAULTS: tuple[OtherFault, ...] = (
     OtherFault(
         name="emergency-card-not-one-side",
         code="SW401",
-        summary="An emergency card does not fit on one side of A4, even in the smallest permitted type.",
+        summary="An emergency card does not fit on one side of its paper, A4 or A5, even in the smallest permitted type.",
     ),
     OtherFault(
         name="step-split-over-pages",
