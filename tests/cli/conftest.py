@@ -78,6 +78,7 @@ class Beside:
     path: str
     pdf: bytes
     findings: tuple[Finding, ...]
+    in_english: int = 0
 
 
 @pytest.fixture
@@ -99,11 +100,20 @@ def layouts(monkeypatch: pytest.MonkeyPatch) -> Layouts:
         return Made(b"", ())
 
     def beside(
-        _workspace: object, _report: object, sorts: tuple[str, ...], as_of: date, _console: object, _cache: object
+        _workspace: object,
+        _report: object,
+        sorts: tuple[str, ...],
+        as_of: date,
+        _console: object,
+        _cache: object,
+        language: str = "en",
     ) -> list[Beside]:
         if state.fail:
             raise state.fail
-        return [Beside(f"{sort}/one.pdf", f"%PDF {sort} {as_of}".encode(), state.findings) for sort in sorts]
+        marked = 0 if language == "en" else 2
+        return [
+            Beside(f"{sort}/one.pdf", f"%PDF {sort} {language} {as_of}".encode(), state.findings, marked) for sort in sorts
+        ]
 
     monkeypatch.setattr(layers, "card", card)
     monkeypatch.setattr(layers, "beside", beside)

@@ -156,6 +156,22 @@ def test_cards_also_make_the_sheets_that_are_asked_for(call: Call, good: Path) -
     assert {path.parent.name for path in Path("out/cards").glob("*/*.pdf")} == set(SORTS)
 
 
+@pytest.mark.usefixtures("layouts")
+def test_sheets_are_made_in_the_units_other_languages_and_tell_what_stands_in_english(call: Call, good: Path) -> None:
+    result = call("cards", good, "--also", "kit,labels", "--language", "de")
+    assert "Wrote 1 card in the language de and 2 sheets in the language de to out/cards-de." in result.out
+    assert {path.parent.name for path in Path("out/cards-de").glob("*/*.pdf")} == {"kit", "labels"}
+    said = " ".join((result.out + result.err).split())
+    assert "labels/one.pdf (de): 2 lines stand in English, and the sheet says so." in said
+    unit = good / "unit.yaml"
+    unit.write_text(unit.read_text(encoding="utf-8").replace("languages: [en]", "languages: [en, de]"), encoding="utf-8")
+    call("build", good)
+    made = {path.relative_to("out/sheets").as_posix() for path in Path("out/sheets").rglob("*.pdf")}
+    english = {name for name in made if not name.startswith("de/")}
+    assert english
+    assert made == english | {f"de/{name}" for name in english}
+
+
 @pytest.mark.parametrize("words", ["posters", "kit,posters", ","])
 def test_a_sort_of_sheet_that_does_not_exist_is_said(call: Call, good: Path, words: str) -> None:
     result = call("cards", good, "--also", words)

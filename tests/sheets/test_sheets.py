@@ -12,6 +12,7 @@ import zxingcpp
 
 from stepwell.circuit.entry import Family
 from stepwell.circuit.kinds import part_kind
+from stepwell.model.language import ENGLISH
 from stepwell.publish.sheet import lines_of, spoken
 from stepwell.render.cards.code import code_text
 from stepwell.render.drawings.place import plan_of
@@ -185,7 +186,7 @@ def test_hostile_words_stay_words() -> None:
     rig = source().workspace.rigs[0]
     evil = '#panic("x") \\ <b> $1$ \U0001f600 & "'
     parts = tuple(replace(part, label=evil + part.label, place=evil) for part in rig.parts)
-    document = inspection(replace(rig, title=evil, parts=parts), evil, evil, "en", AS_OF)
+    document = inspection(replace(rig, title=evil, parts=parts), evil, evil, ENGLISH, AS_OF)
     result = press(document, as_of=AS_OF)
     words = " ".join(page_texts(result.pdf))
     assert re.search(r'#panic\("x"\) \\ <b> \$1\$ \[U\+1F600\] & "', words)

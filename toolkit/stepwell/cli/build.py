@@ -36,5 +36,7 @@ def make_all(job: Job, folder: Path) -> None:
     for code in other_languages(job):
         make_cards(job, folder / "cards" / code, code)
     make_sheets(job, folder / "sheets")
+    for code in other_languages(job):
+        make_sheets(job, folder / "sheets" / code, language=code)
     make_site(job, folder / "site")
     make_report(job, folder)

@@ -41,8 +41,6 @@ def run(args: argparse.Namespace, console: Console) -> int:
     draft."""
     sorts: tuple[str, ...] = args.also
     language: str = args.language
-    if language != "en" and sorts:
-        raise UsageProblem("The sheets beside the cards are in English alone.", "Leave --also out, or --language.")
     small: bool = args.paper == "a5"
     if small and sorts:
         raise UsageProblem("The sheets beside the cards are not laid out on A5.", "Leave --also out, or --paper.")
@@ -55,7 +53,7 @@ def run(args: argparse.Namespace, console: Console) -> int:
             return
         make_cards(job, folder, language)
         if sorts:
-            make_sheets(job, folder, sorts)
+            make_sheets(job, folder, sorts, language)
 
     return produce(args, console, make)
 

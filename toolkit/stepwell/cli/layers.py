@@ -167,10 +167,13 @@ def beside(
     as_of: date,
     console: Console,
     cache: Cache = NOTHING_KEPT,
+    language: str = "en",
 ) -> Iterator[SheetResult]:
-    """The PDFs of the sheets beside the cards, of the sorts that were asked for."""
+    """The PDFs of the sheets beside the cards, of the sorts that were asked for, in a language of the unit."""
+    from stepwell.publish.translated import in_language, language_of
     from stepwell.render.sheets.make import Source, documents
     from stepwell.render.sheets.press import press
+    from stepwell.source.read_fixed_words import fixed_words
 
     tried = slips(report, workspace, console, cache) if "trainer" in sorts else ()
     source = Source(
@@ -180,6 +183,15 @@ def beside(
         slips={entry.report.procedure: entry for entry in tried},
         as_of=as_of,
     )
+    said = language_of(workspace, fixed_words(language))
+    if not said.english:
+        source = replace(
+            source,
+            workspace=in_language(workspace, said),
+            sheets=sheets(workspace, report, as_of, language),
+            language=said,
+            in_english=source,
+        )
     for document in documents(source, sorts):
         console.progress(f"Laying out {document.sort_words.lower()}: {document.title}")
         yield press(document, as_of=as_of)

@@ -138,22 +138,29 @@ def other_languages(job: Job) -> tuple[str, ...]:
 
 def _tell_english(sheet: Sheet, job: Job) -> None:
     if sheet.in_english:
-        lines = "1 line stands" if sheet.in_english == 1 else f"{sheet.in_english} lines stand"
-        job.console.note(f"{sheet.id} ({sheet.language}): {lines} in English, and the card says so.")
+        job.console.note(f"{sheet.id} ({sheet.language}): {_stand(sheet.in_english)} in English, and the card says so.")
 
 
-def make_sheets(job: Job, folder: Path, sorts: Collection[str] = SORTS) -> None:
+def _stand(count: int) -> str:
+    return "1 line stands" if count == 1 else f"{count} lines stand"
+
+
+def make_sheets(job: Job, folder: Path, sorts: Collection[str] = SORTS, language: str = "en") -> None:
     """The sheets beside the cards, a folder for each sort, into ``folder``."""
     number = 0
-    for sheet in layers.beside(job.workspace, job.report, sorts, job.as_of, job.console, job.cache):
+    which = "" if language == "en" else f"Printed in the language {language}: "
+    for sheet in layers.beside(job.workspace, job.report, sorts, job.as_of, job.console, job.cache, language):
         path = folder / sheet.path
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(sheet.pdf)
-        job.findings.extend(sheet.findings)
+        job.findings.extend(replace(one, message=which + one.message) for one in sheet.findings)
+        if sheet.in_english:
+            job.console.note(f"{sheet.path} ({language}): {_stand(sheet.in_english)} in English, and the sheet says so.")
         number += 1
     if number:
         mark(folder)
-        job.made.append("1 sheet" if number == 1 else f"{number} sheets")
+        said = "" if language == "en" else f" in the language {language}"
+        job.made.append(("1 sheet" if number == 1 else f"{number} sheets") + said)
 
 
 def make_site(job: Job, folder: Path) -> None:

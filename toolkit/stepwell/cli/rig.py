@@ -38,7 +38,6 @@ class _Sign:
 
     unit: str
     notice: str
-    language: str
 
 
 def run(args: argparse.Namespace, console: Console) -> int:
@@ -104,12 +103,16 @@ def _sum(path: Path, whole: bool, readable: bool, told: list[Finding], files: li
 
 
 def _sheet(path: Path, rig: Rig, as_of: date) -> bytes:
-    """The inspection sheet with the unit's name, where the file lies in a unit that can be read."""
+    """The inspection sheet with the unit's name, where the file lies in a unit that can be read.
+
+    It is in English, as the file is: a set that is being written is not translated yet.
+    """
+    from stepwell.model.language import ENGLISH
     from stepwell.render.sheets.inspection import inspection
     from stepwell.render.sheets.press import press
 
     sign = _sign(path)
-    return press(inspection(rig, sign.unit, sign.notice, sign.language, as_of), as_of=as_of).pdf
+    return press(inspection(rig, sign.unit, sign.notice, ENGLISH, as_of), as_of=as_of).pdf
 
 
 def _sign(path: Path) -> _Sign:
@@ -118,9 +121,9 @@ def _sign(path: Path) -> _Sign:
     root = next((place for place in path.resolve().parents if (place / UNIT_FILE).is_file()), None)
     loaded = None if root is None else load_workspace(root).workspace
     if loaded is None:
-        return _Sign(unit="(no unit)", notice="", language="en")
+        return _Sign(unit="(no unit)", notice="")
     unit = loaded.unit
-    return _Sign(unit=unit.name, notice=unit.notice, language=unit.languages[0] if unit.languages else "en")
+    return _Sign(unit=unit.name, notice=unit.notice)
 
 
 def _files(paths: list[str]) -> tuple[Path, ...]:

@@ -232,8 +232,9 @@ def _started_from(workspace: Workspace, rig: str) -> frozenset[str]:
 
 def _rig(rig: Rig, change: Change, started_from: frozenset[str]) -> Rig:
     head = f"rig:{rig.id}"
-    for baseline in rig.baselines:  # their names are ids; cards show them as words
-        if baseline.name in started_from:
+    # The names of baselines are ids, as is what connectors fit; cards and inspection sheets show them as words.
+    for at, baseline in enumerate(rig.baselines):
+        if at == 0 or baseline.name in started_from:
             _plain(change, Place(context=head, slot="start"), baseline.name.replace("-", " "))
     title = _plain(change, Place(context=head, slot="title"), rig.title)
     return replace(rig, title=title, parts=tuple(_part(part, change) for part in rig.parts))
@@ -241,6 +242,9 @@ def _rig(rig: Rig, change: Change, started_from: frozenset[str]) -> Rig:
 
 def _part(part: Part, change: Change) -> Part:
     context = f"part:{part.id}"
+    fits = part.word("fits")
+    if fits is not None:
+        _plain(change, Place(context=f"fits:{fits}", slot="fits"), fits.replace("-", " "))
     return replace(
         part,
         label=_plain(change, Place(context=context, slot="label"), part.label),

@@ -1,7 +1,7 @@
 """The tool's own words in other languages: one gettext catalogue per language, shipped with the package.
 
 The context of an entry says where the words stand: ``card``, ``site``, ``sentence`` (generated sentences), ``fact``,
-``state``, ``kind``, ``number``, ``date``.
+``state``, ``kind``, ``number``, ``date``, ``sheet`` (beside the cards), ``figure`` and ``word`` (of a part).
 """
 
 from __future__ import annotations

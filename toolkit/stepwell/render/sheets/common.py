@@ -6,35 +6,48 @@ from datetime import date
 
 from stepwell.circuit.compile_rig import compile_rig
 from stepwell.circuit.layout import Layout
+from stepwell.model.language import Language
 from stepwell.model.rig import Rig
 from stepwell.publish.notice import notice_lines
 from stepwell.publish.sheet import Sheet
 from stepwell.render.sheets.document import Row, Tick, Words
 from stepwell.report.results import ProcedureReport, StepPicture
+from stepwell.source.read_fixed_words import fixed_words
 
 
 def sheet_foot(sheet: Sheet, as_of: date) -> tuple[str, ...]:
-    """The foot of a sheet about one procedure."""
-    return (
-        f"{sheet.title}, {sheet.id} {sheet.version}, code {sheet.short_hash}",
-        f"{sheet.unit}. Copy of {as_of.isoformat()}. For {sheet.rig.sentence}.",
-        *sheet.notice,
-    )
+    """The foot of a sheet about one procedure, in the language of ``sheet``."""
+    language = fixed_words(sheet.language)
+    copy = language.say("card", "Copy of {day}.", day=language.day(as_of))
+    written_for = language.say("card", "For {rig}.", rig=sheet.rig.sentence_in(language))
+    return (f"{sheet.title}, {coded(sheet, language)}", f"{sheet.unit}. {copy} {written_for}", *sheet.notice)
 
 
-def rig_foot(rig: Rig, unit: str, notice: str, as_of: date) -> tuple[str, ...]:
-    """The foot of a sheet about one set."""
-    seen = f"inspected {rig.inspected.isoformat()}" if rig.inspected else "not inspected"
+def coded(sheet: Sheet, language: Language) -> str:
+    """Which card and version, with the code to read out."""
+    return language.say("sheet", "{card}, code {code}", card=f"{sheet.id} {sheet.version}", code=sheet.short_hash)
+
+
+def rig_foot(rig: Rig, unit: str, notice: str, language: Language, as_of: date) -> tuple[str, ...]:
+    """The foot of a sheet about one set; ``rig`` and ``notice`` are in ``language`` already."""
+    if rig.inspected is None:
+        seen = language.say("card", "not inspected")
+    else:
+        seen = language.say("card", "inspected {day}", day=language.day(rig.inspected))
+    copy = language.say("card", "Copy of {day}.", day=language.day(as_of))
+    file = language.say("sheet", "The set's file: {seen}.", seen=seen)
     return (
         f"{rig.title}, {rig.id} {rig.version}",
-        f"{unit}. Copy of {as_of.isoformat()}. The set's file: {seen}.",
-        *notice_lines(notice),
+        f"{unit}. {copy} {file}",
+        *notice_lines(notice, language),
     )
 
 
-def unit_foot(unit: str, notice: str, as_of: date) -> tuple[str, ...]:
-    """The foot of a sheet about the whole library."""
-    return (unit, f"Copy of {as_of.isoformat()}. Paper may be out of date: compare the codes.", *notice_lines(notice))
+def unit_foot(unit: str, notice: str, language: Language, as_of: date) -> tuple[str, ...]:
+    """The foot of a sheet about the whole library; ``notice`` is in ``language`` already."""
+    copy = language.say("card", "Copy of {day}.", day=language.day(as_of))
+    old = language.say("sheet", "Paper may be out of date: compare the codes.")
+    return (unit, f"{copy} {old}", *notice_lines(notice, language))
 
 
 def ticked(*cells: str, boxes: int = 1, strong: int = 0) -> Row:

@@ -29,6 +29,14 @@ class Para:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """A line in a frame that says what of the sheet stands in English; ``language`` is that of the line."""
+
+    words: str
+    language: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
     """A cell of a table; ``more`` are lines of their own below the first."""
 
@@ -113,7 +121,7 @@ class Break:
     """The next block begins on a page of its own."""
 
 
-Block = Title | Heading | Para | Table | Picture | Sign | Entry | Labels | Break
+Block = Title | Heading | Para | Note | Table | Picture | Sign | Entry | Labels | Break
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from stepwell.model.language import Language
 from stepwell.publish.sheet import Sheet
 from stepwell.render.cards.code import code_svg, code_text
 from stepwell.render.sheets.common import unit_foot
@@ -13,8 +14,11 @@ from stepwell.render.sheets.document import Document, Label, Labels, Title
 PER_PAGE = 8
 
 
-def labels(sheets: Sequence[Sheet], unit: str, notice: str, as_of: date) -> Document | None:
-    """One label for every card, emergencies first; None for an empty library."""
+def labels(sheets: Sequence[Sheet], unit: str, notice: str, language: Language, as_of: date) -> Document | None:
+    """One label for every card, emergencies first; None for an empty library.
+
+    Sheets and notice are in ``language`` already.
+    """
     if not sheets:
         return None
     order = {"emergency": 0, "routine": 1, "check": 2}
@@ -25,19 +29,20 @@ def labels(sheets: Sequence[Sheet], unit: str, notice: str, as_of: date) -> Docu
             words=f"{sheet.id} {sheet.version}",
             code=sheet.short_hash,
             qr=code_svg(code_text(sheet)),
-            qr_alt=f"Square code: {code_text(sheet)}",
+            qr_alt=language.say("card", "Square code: {code}", code=code_text(sheet)),
         )
         for sheet in sorted(sheets, key=lambda sheet: order.get(sheet.kind, 3))
     )
     pages = tuple(Labels(items=items[at : at + PER_PAGE]) for at in range(0, len(items), PER_PAGE))
+    title = language.say("sheet", "Labels")
     return Document(
         sort="labels",
         id="labels",
-        title="Labels",
-        sort_words="LABELS FOR TROLLEYS",
-        language=sheets[0].language,
+        title=title,
+        sort_words=language.say("sheet", "LABELS FOR TROLLEYS"),
+        language=language.code,
         unit=unit,
-        foot=unit_foot(unit, notice, as_of),
-        blocks=(Title(words="Labels"), *pages),
+        foot=unit_foot(unit, notice, language, as_of),
+        blocks=(Title(words=title), *pages),
         draft=any(sheet.status.draft for sheet in sheets),
     )
