@@ -40,6 +40,8 @@ def test_the_circuit_is_drawn_at_each_step(bench: Caller) -> None:
     after = bench.get(f"drawn/right/1/{filled['drawn']}")
     assert after.headers["content-type"] == "image/svg+xml"
     assert before.body != after.body
+    late = bench.get(f"drawn/right/{found['shown'] + 1}/{filled['drawn']}")
+    assert (late.status, late.body) == (204, b""), "a drawing of another check than the one that is shown is none"
 
 
 def test_a_save_is_taken_up_whoever_made_it(bench: Caller) -> None:

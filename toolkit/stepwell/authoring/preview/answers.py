@@ -59,6 +59,10 @@ def _asset(path: str) -> Answer:
     return Answer(body=(data_dir("site_templates") / name).read_bytes(), sort=sort)
 
 
+NO_LONGER = Answer(body=b"", status=204)
+"""Nothing to show, and nothing wrong."""
+
+
 def _listing(desk: Desk, rest: str) -> Answer:
     return NOT_HERE if rest else as_json(listing(desk))
 
@@ -81,6 +85,9 @@ def _drawn(desk: Desk, rest: str) -> Answer:
     judged = desk.judged.get(words[0])
     if judged is None or len(words) != 4 or not words[2].isdigit() or int(words[2]) >= len(judged.reports):
         return NOT_HERE
+    if words[1] != str(judged.number):
+        # Asked for by a page that shows an earlier check and is about to show this one: what would be drawn is of another.
+        return NO_LONGER
     name, at, what = words[0], int(words[2]), words[3]
     if what.startswith("finding-") and what.removeprefix("finding-").isdigit():
         return _svg(drawing_of_finding(judged, at, int(what.removeprefix("finding-"))))
