@@ -18,6 +18,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import networkx as nx
@@ -35,7 +36,7 @@ from tests.orders.boolean.causes import decide as causes
 from tests.orders.boolean.declare import declare
 from tests.orders.boolean.instance import Instance
 from tests.orders.boolean.promela import COMPILER, SPIN, ask
-from tests.orders.boolean.sliced import decide
+from tests.orders.boolean.sliced import Decision, decide
 from tests.orders.boolean.solver import Positions, z3
 
 ROOT = Path(__file__).parent.parent.parent
@@ -70,24 +71,12 @@ def instance(row: str) -> Instance:
     return FAMILIES[name](*map(int, sizes.split("x"))) if sizes else FAMILIES[name]()
 
 
-def by_causes(made: Instance, limit: float) -> Cell:
+def one_by_one(decided: Callable[..., tuple[Decision, ...]], made: Instance, limit: float) -> Cell:
+    """A way that takes one hazard after another, each with its share of the time."""
     program, world = compile_body(made.body), declare(made)
     began = time.perf_counter()
-    each = limit / len(made.rules)
-    found = causes(program, world, bounds=Bounds(states=UNBOUNDED, seconds=each, memory=1000), clock=time.monotonic)
-    return {
-        "seconds": time.perf_counter() - began,
-        "states": sum(one.states for one in found),
-        "violated": sum(one.run is not None for one in found),
-        "undecided": sum(not one.decided for one in found),
-    }
-
-
-def slices(made: Instance, limit: float) -> Cell:
-    program, world = compile_body(made.body), declare(made)
-    began = time.perf_counter()
-    each = limit / len(made.rules)
-    found = decide(program, world, bounds=Bounds(states=UNBOUNDED, seconds=each, memory=1000), clock=time.monotonic)
+    bounds = Bounds(states=UNBOUNDED, seconds=limit / len(made.rules), memory=1000)
+    found = decided(program, world, bounds=bounds, clock=time.monotonic)
     return {
         "seconds": time.perf_counter() - began,
         "states": sum(one.states for one in found),
@@ -174,8 +163,8 @@ def networkx(made: Instance, limit: float) -> Cell:
 
 
 WAYS: dict[str, Callable[[Instance, float], Cell]] = {
-    "causes": by_causes,
-    "slices": slices,
+    "causes": partial(one_by_one, causes),
+    "slices": partial(one_by_one, decide),
     "plain": plain,
     "spin": spin,
     "z3 positions": positions,

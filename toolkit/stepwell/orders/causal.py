@@ -19,7 +19,7 @@ from enum import Enum
 from typing import NamedTuple
 
 from stepwell.orders.last import Link, in_one_order, last_at_the_end
-from stepwell.orders.program import Ask, Do, End, Look, Loop, Program, bits
+from stepwell.orders.program import Ask, Do, Look, Loop, Program, bits
 
 MOST_TRIED = 20_000
 """So many choices of last setters are tried for one hazard; past that it is left open."""
@@ -119,7 +119,6 @@ class Plan:
         nodes = program.nodes
         self.goes_back = any(isinstance(node, Look) and node.jump is not None and node.jump.undoes for node in nodes)
         self.actions = _mask(index for index, node in enumerate(nodes) if isinstance(node, Do))
-        self.ends = tuple(index for index, node in enumerate(nodes) if isinstance(node, End))
         self.decisions = tuple(found for node in nodes if not isinstance(node, Do) and (found := _skips(node)))
         self.loose = 0
         for decision in self.decisions:
