@@ -86,4 +86,4 @@ def _key(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, c
 
 @once
 def _layout() -> tuple[object, ...]:
-    return version("typst"), version("segno"), template_files()
+    return version("typst"), version("deflate"), version("segno"), template_files()
