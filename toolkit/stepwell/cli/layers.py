@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.locate import Where
 from stepwell.cli.select import chosen_findings, chosen_procedures
+from stepwell.cli.side_by_side import side_by_side
 from stepwell.diagnostics.finding import Finding, reading_order
 from stepwell.report.keep import NOTHING_KEPT, Cache
 from stepwell.report.results import CheckReport
@@ -192,9 +194,10 @@ def beside(
             language=said,
             in_english=source,
         )
-    for document in documents(source, sorts):
-        console.progress(f"Laying out {document.sort_words.lower()}: {document.title}")
-        yield press(document, as_of=as_of)
+    wanted = tuple(documents(source, sorts))
+    for document, pressed in zip(wanted, side_by_side(partial(press, as_of=as_of), wanted), strict=True):
+        console.progress(f"Laid out {document.sort_words.lower()}: {document.title}")
+        yield pressed
 
 
 def bound(workspace: Workspace, procedure: Procedure, report: CheckReport, sheet: Sheet) -> Bound:

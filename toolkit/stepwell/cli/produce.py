@@ -8,12 +8,14 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stepwell.cli import layers, options
 from stepwell.cli.cache import cache_of
 from stepwell.cli.console import Console
 from stepwell.cli.locate import Where, locate_unit
 from stepwell.cli.place import mark, place_folder
+from stepwell.cli.side_by_side import side_by_side
 from stepwell.cli.today import today
 from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.severity import Severity
@@ -25,6 +27,9 @@ from stepwell.render.text.look import Look
 from stepwell.report.keep import NOTHING_KEPT, Cache
 from stepwell.report.results import CheckReport
 from stepwell.source.files import shown
+
+if TYPE_CHECKING:
+    from stepwell.render.cards.render import CardResult
 
 REPORT_NAME = "report.txt"
 SORTS = ("kit", "trainer", "inspection", "index", "labels")
@@ -87,9 +92,13 @@ def make_cards(job: Job, folder: Path, language: str = "en") -> None:
     """One PDF per procedure into ``folder``."""
     folder.mkdir(parents=True, exist_ok=True)
     sheets = layers.sheets(job.workspace, job.report, job.as_of, language)
-    for number, sheet in enumerate(sheets, start=1):
-        job.console.progress(f"Laying out card {number} of {len(sheets)}: {sheet.title}")
-        card = layers.card(sheet, job.as_of, job.workspace, job.report, job.cache)
+
+    def lay_out(sheet: Sheet) -> CardResult:
+        return layers.card(sheet, job.as_of, job.workspace, job.report, job.cache)
+
+    job.console.progress(f"Laying out {_cards(len(sheets), language)} ...")
+    for number, (sheet, card) in enumerate(zip(sheets, side_by_side(lay_out, sheets), strict=True), start=1):
+        job.console.progress(f"Laid out card {number} of {len(sheets)}: {sheet.title}")
         (folder / f"{sheet.id}.pdf").write_bytes(card.pdf)
         job.findings.extend(_in_language(card.findings, language))
         _tell_english(sheet, job)

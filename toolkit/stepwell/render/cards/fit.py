@@ -13,11 +13,11 @@ from stepwell.render.cards.sizes import LARGEST_SCALE, least_scale
 
 NEAR = 0.015
 """The search ends when the scale is known to within this: a fifth of a point, which nobody sees."""
-FULL = 0.97
+FULL = 0.955
 """It also ends with a page that is filled to this part."""
-_AIM = 0.98
+_AIM = 0.96
 _MOST = 8
-_GROWS = (0.9, 1.2)
+_GROWS = (0.75, 1.05)
 """How the height grows with the type, as a power, below the preferred size (there only the lines shrink, and boxes, rules
 and margins never do) and above it. Only the second layout depends on these; measured on the demo's cards."""
 _FLATTEST, _STEEPEST = 0.2, 4.0
