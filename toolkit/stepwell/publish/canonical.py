@@ -5,9 +5,11 @@ from __future__ import annotations
 import hashlib
 import re
 import unicodedata
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import Field, dataclass, fields, is_dataclass, replace
 from datetime import date
 from decimal import Decimal
+from functools import cache
+from typing import Any
 
 from stepwell.ledger.canonical import Json, canonical
 from stepwell.publish.sheet import Sheet, StatusLine
@@ -19,17 +21,19 @@ _CAPITAL = re.compile(r"(?<=[a-z])(?=[A-Z])")
 
 def plain_data(value: object) -> Plain:
     """Dataclasses become mappings with their kind under ``is`` (``step-line``), tuples lists, dates ISO strings."""
-    if value is None or isinstance(value, bool | int | str):
+    if value is None or isinstance(value, str | bool | int):
         return value
-    if isinstance(value, date):
-        return value.isoformat()
     if isinstance(value, tuple | list):
         return [plain_data(item) for item in value]
-    if is_dataclass(value) and not isinstance(value, type):
-        data: dict[str, Plain] = {"is": _kind(value)}
-        for spec in fields(value):
+    kind: Any = type(value)
+    shape = _shape(kind)
+    if shape is not None:
+        data: dict[str, Plain] = {"is": shape.kind}
+        for spec in shape.fields:
             data[spec.name] = plain_data(getattr(value, spec.name))
         return data
+    if isinstance(value, date):
+        return value.isoformat()
     raise TypeError(f"no plain form for {type(value).__name__}")
 
 
@@ -76,15 +80,31 @@ def _told(value: object) -> Plain:
         return [*sorted(str(item) for item in value)]
     if isinstance(value, dict):
         return {str(key): _told(held) for key, held in value.items()}
-    if is_dataclass(value) and not isinstance(value, type):
-        data: dict[str, Plain] = {"is": _kind(value)}
-        for spec in fields(value):
+    kind: Any = type(value)
+    shape = _shape(kind)
+    if shape is not None:
+        data: dict[str, Plain] = {"is": shape.kind}
+        for spec in shape.fields:
+            if not spec.compare:
+                continue
             held = getattr(value, spec.name)
-            if spec.compare and held != spec.default:
+            if held != spec.default:
                 data[spec.name] = _told(held)
         return data
     raise TypeError(f"no plain form for {type(value).__name__}")
 
 
-def _kind(value: object) -> str:
-    return _CAPITAL.sub("-", type(value).__name__).lower()
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shape:
+    """What all values of a kind of dataclass have in common: ``kind`` as in ``step-line``."""
+
+    kind: str
+    fields: tuple[Field[Any], ...]
+
+
+@cache
+def _shape(kind: type) -> _Shape | None:
+    """None for what is no dataclass."""
+    if not is_dataclass(kind):
+        return None
+    return _Shape(kind=_CAPITAL.sub("-", kind.__name__).lower(), fields=fields(kind))

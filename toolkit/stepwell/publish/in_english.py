@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stepwell.model.language import MARK
+from stepwell.model.language import ENGLISH, MARK
 from stepwell.publish.canonical import Plain, plain_data
 from stepwell.publish.sheet import Sheet
 
 
 def texts_in_english(sheet: Sheet) -> int:
     """How many different texts of a sheet bear the mark of a translation that is missing or not confirmed."""
-    return len(set(_marked(plain_data(sheet))))
+    return 0 if sheet.language == ENGLISH.code else len(set(_marked(plain_data(sheet))))
 
 
 def _marked(value: Plain) -> Iterator[str]:

@@ -20,23 +20,31 @@ def plain(value: object) -> Plain:
 
     Raises TypeError for anything that has no such form, so that nothing can be left out of a key unnoticed.
     """
-    if isinstance(value, Enum):
+    if isinstance(value, Enum):  # before numbers and texts, which some are
         return [type(value).__name__, value.name]
-    if value is None or isinstance(value, bool | int | float | str):
+    if value is None or isinstance(value, str | bool | int | float):
         return value
+    if isinstance(value, tuple | list):
+        return ["", *[plain(each) for each in value]]
+    kind: Any = type(value)
+    names = _names(kind)
+    if names is not None:
+        return [kind.__name__, *[plain(getattr(value, name)) for name in names]]
     if isinstance(value, date):
         return ["date", value.isoformat()]
     if isinstance(value, Decimal):
         return ["number", str(value)]
-    if isinstance(value, tuple | list):
-        return ["", *map(plain, value)]
     if isinstance(value, frozenset | set):
         return ["set", *sorted(map(plain, value), key=repr)]
     if isinstance(value, dict):
         return ["dict", *([plain(key), plain(value[key])] for key in sorted(value, key=repr))]
-    if is_dataclass(value) and not isinstance(value, type):
-        return [type(value).__name__, *(plain(getattr(value, spec.name)) for spec in fields(value))]
     raise TypeError(f"no plain form for {type(value).__name__}")
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...] | None:
+    """The fields of a kind of dataclass; None for any other kind."""
+    return tuple(spec.name for spec in fields(kind)) if is_dataclass(kind) else None
 
 
 def restored(kind: type[T], data: object) -> T:

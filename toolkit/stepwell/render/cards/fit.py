@@ -74,7 +74,7 @@ def _next(tried: Sequence[_Tried], fits: _Tried | None, over: _Tried | None) -> 
     last = tried[-1]
     low = least_scale() if fits is None else fits.scale + NEAR / 2
     high = LARGEST_SCALE if over is None else over.scale - NEAR / 2
-    aim = last.scale * (_AIM / last.fill) ** (1 / _growth(tried))
+    aim = last.scale * math.pow(_AIM / last.fill, 1 / _growth(tried))
     return max(least_scale(), min(high, max(low, aim)))
 
 

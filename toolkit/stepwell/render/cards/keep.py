@@ -13,11 +13,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cache as once
+from functools import lru_cache
 from hashlib import sha256
 from importlib.metadata import version
 
 from stepwell.diagnostics.finding import Finding
 from stepwell.model.procedure import Kind
+from stepwell.model.rig import Rig
 from stepwell.model.workspace import Workspace
 from stepwell.publish.sheet import Sheet
 from stepwell.render.cards.paper import A4, Paper
@@ -73,7 +75,7 @@ def _key(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, c
     """None for what has no plain form, which is then never kept."""
     shown: tuple[object, ...] = ()
     if sheet.kind == Kind.ROUTINE.value:
-        rigs = tuple(rig for rig in workspace.rigs if rig.id == sheet.rig.id)
+        rigs = tuple(_seen(rig) for rig in workspace.rigs if rig.id == sheet.rig.id)
         said = () if sheet.language == "en" else tuple(t for t in workspace.translations if t.language == sheet.language)
         starts = tuple(one.starts for one in report.procedures if one.procedure == sheet.id)
         shown = (rigs, said, starts)
@@ -82,6 +84,12 @@ def _key(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, c
     except TypeError:
         return None
     return sha256(json.dumps(seen, ensure_ascii=False).encode("utf-8", "surrogatepass")).hexdigest()
+
+
+@lru_cache(maxsize=64)
+def _seen(rig: Rig) -> str:
+    """A rig is the same for many cards."""
+    return json.dumps(plain(rig), ensure_ascii=False)
 
 
 @once
