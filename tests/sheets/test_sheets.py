@@ -197,3 +197,14 @@ def test_sheets_begin_with_their_title() -> None:
     for document, _ in made().values():
         assert isinstance(document.blocks[0], Title)
         assert all(block.level in (2, 3) for block in document.blocks if isinstance(block, Heading))
+
+
+def test_a_trainers_sheet_says_in_which_state_to_set_up() -> None:
+    trainers = {path: made()[path] for path in made() if path.startswith("trainer/")}
+    lessons = {sheet.id: sheet for sheet in source().sheets}
+    assert any(lessons[document.id].kind == "emergency" for document, _ in trainers.values())
+    for document, result in trainers.values():
+        told = page_texts(result.pdf)[0]
+        assert "Set up:" in told
+        for one in lessons[document.id].starts:
+            assert re.sub(r"\s", "", spoken(one)) in re.sub(r"\s", "", told)
