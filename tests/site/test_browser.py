@@ -22,6 +22,7 @@ KEY_PAGES = (
     "index.html",
     "en/prime-adult.html",
     "en/air-in-return.html",
+    "en/prime-adult/circuit.html",
     "check/prime-adult.html",
     "slips/prime-adult.html",
     "slips.html",
@@ -174,6 +175,37 @@ def test_step_by_step_shows_the_circuit_in_large_type(tab: Tab, base: str) -> No
         box = page.locator(name).bounding_box()
         assert box["height"] >= 44, name
         assert box["width"] >= 44, name
+
+
+def test_the_circuit_is_put_in_when_it_is_wanted_and_once(tab: Tab, base: str) -> None:
+    page = tab.page
+    page.goto(f"{base}/en/prime-adult.html")
+    assert page.locator(".changes").count() == 0
+    for shown in (True, False, True):
+        page.click("#circuit")
+        page.wait_for_function("shown => document.documentElement.classList.contains('circuit') === shown", arg=shown)
+        assert page.locator("#k7f3 .changes").is_visible() is shown
+    page.click("#walk-start")
+    page.wait_for_selector(".now")
+    assert page.locator("#k7f3 .changes").count() == 1
+    assert page.locator("#h1aa .answers").count() == 1
+    assert tab.complaints == []
+
+
+def test_what_cannot_be_loaded_is_said(tab: Tab, base: str) -> None:
+    page = tab.page
+    page.route("**/later.js", lambda route: route.abort())
+    page.goto(f"{base}/en/prime-adult.html")
+    page.click("#walk-start")
+    page.wait_for_selector("#walk-start:disabled")
+    assert page.text_content("#walk-start") == "Could not be loaded"
+    assert page.locator("#k7f3 .say").is_visible()
+
+
+def test_a_screen_reader_hears_boxes_by_their_steps_and_no_marks(tab: Tab, base: str) -> None:
+    tab.page.goto(f"{base}/en/prime-adult.html")
+    assert tab.page.get_attribute("#m2q8 input", "aria-label") == "Step 2 done"
+    assert tab.page.locator(".mark:not([aria-hidden=true])").count() == 0
 
 
 @pytest.mark.parametrize("width", [320, 360, 1280])

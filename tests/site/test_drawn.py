@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import replace
 from datetime import date
@@ -23,7 +24,7 @@ from tests.site.conftest import Tab
 
 AS_OF = date(2026, 11, 25)
 PROTOCOLS = Path(__file__).parent.parent.parent / "protocols"
-IMAGE = re.compile(r'<img class="drawn" src="\.\./([^"]+)" width="(\d+)" height="(\d+)" loading="lazy" alt="([^"]+)">')
+IMAGE = re.compile(r'<img class="drawn" src="(?:\.\./)+([^"]+)" width="(\d+)" height="(\d+)" loading="lazy" alt="([^"]+)">')
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -48,7 +49,12 @@ def site(unit: Workspace, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_every_step_that_changes_something_has_its_drawing(site: Path, unit: Workspace) -> None:
     page = (site / "en" / "connect-va.html").read_text(encoding="utf-8")
-    drawn = IMAGE.findall(page)
+    assert "<img" not in page, "drawings are put in when they are wanted"
+    drawn = IMAGE.findall((site / "en" / "connect-va" / "circuit.html").read_text(encoding="utf-8"))
+    later = (site / "en" / "connect-va" / "later.js").read_text(encoding="utf-8")
+    told = json.loads(later.removeprefix("window.stepwellLater = ").removesuffix(";\n"))
+    assert drawn == IMAGE.findall(told["start"] + "".join(told["pieces"].values()))
+    assert "connect-va/circuit.html" in page, "who has no scripts finds them there"
     changing = [one.step for one in checked(unit).procedures[0].pictures if one.after != one.before]
     order = [step.id for step in steps_of(unit.procedures[0].body)]
     assert [name for name in order if name in changing] == changing

@@ -82,12 +82,15 @@ def told(tab: Tab, path: Path) -> list[dict[str, Any]]:
     tab.page.goto(path.as_uri())
     return list(
         tab.page.evaluate(
-            """() => [...document.querySelectorAll('.step')].map(step => ({
-                 id: step.id, mark: step.querySelector('.tick span').textContent,
-                 say: step.querySelector('.say').textContent,
-                 expect: [...step.querySelectorAll('.expect b')].map(one => one.textContent),
-                 ifNot: [...step.querySelectorAll('.ifnot')].map(one => one.textContent),
-                 warn: [...step.querySelectorAll('.warn')].map(one => one.textContent)}))"""
+            """() => {
+                 // In a figure stands a space that no line breaks at.
+                 const plain = one => one.textContent.replaceAll('\\u00a0', ' ');
+                 return [...document.querySelectorAll('.step')].map(step => ({
+                 id: step.id, mark: step.querySelector('label b').textContent,
+                 say: plain(step.querySelector('.say')),
+                 expect: [...step.querySelectorAll('.expect>b')].map(plain),
+                 ifNot: [...step.querySelectorAll('.ifnot')].map(plain),
+                 warn: [...step.querySelectorAll('.warn')].map(plain)})); }"""
         )
     )
 
@@ -128,7 +131,7 @@ def test_it_asks_for_nothing_and_fits(tab: Tab, alone: Path, width: int) -> None
     assert [url for url in tab.asked if not url.startswith("data:")] == [alone.as_uri()]
     assert tab.page.evaluate("document.documentElement.scrollWidth") <= width
     assert tab.page.evaluate("document.fonts.check('16px Text')"), "the font came with the file"
-    ticks = tab.page.evaluate("[...document.querySelectorAll('.tick')].map(one => one.getBoundingClientRect().height)")
+    ticks = tab.page.evaluate("[...document.querySelectorAll('.step>label')].map(one => one.getBoundingClientRect().height)")
     assert min(ticks) >= 44
     assert tab.complaints == []
 

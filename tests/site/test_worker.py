@@ -101,6 +101,8 @@ def test_after_one_visit_an_emergency_opens_without_a_network_and_says_so(folder
     page.emulate_media(media="print")
     assert page.locator(".offline").is_visible(), "a print says it too"
     page.emulate_media(media="screen")
+    page.click("#walk-start")
+    page.locator(".now").wait_for()
     page.goto(f"{base}/")
     page.fill("#find", "bubbles")
     assert page.locator("#hits b").first.inner_text() == "Air in the return line"

@@ -1,5 +1,9 @@
 /* ---- One step at a time. What it says stands in the page, on the bar; nothing is kept once the tab is closed. ---- */
-var start = $("#walk-start");
+var start = $("#walk-start"), later = window.stepwellLater;
+$("#main").insertAdjacentHTML("beforeend", later.bar);
+Object.keys(later.stops).forEach(function (id) {
+  Object.assign(document.getElementById(id).dataset, { stop: "" }, later.stops[id]);
+});
 var stops = all("[data-stop]"), bar = $("#walk"), says = bar.dataset;
 var back = $("#walk-back"), next = $("#walk-next"), place = $("#walk-place");
 var clock = $("#walk-clock"), face = $("#walk-face"), about = $("#walk-about"), run = $("#walk-run");

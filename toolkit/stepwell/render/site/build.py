@@ -20,11 +20,12 @@ from stepwell.render.site.bundles import FONT, SHEET, TOLD, bundles, loaded
 from stepwell.render.site.drawn import Drawn, draw_all
 from stepwell.render.site.environment import environment
 from stepwell.render.site.languages import find_of, folder_of, home_of
+from stepwell.render.site.later import later_href
 from stepwell.render.site.library import Library
 from stepwell.render.site.mkdocs_site import publish
 from stepwell.render.site.one_file import card_style
 from stepwell.render.site.overview_pages import overview
-from stepwell.render.site.pages import render_pages
+from stepwell.render.site.pages import later_scripts, render_pages
 from stepwell.render.site.paths import card_href, slug
 from stepwell.render.site.search_index import index_script, procedure_entry, rule_by_code, rule_entry, sum_entry
 from stepwell.render.site.speech import speech_of
@@ -83,21 +84,28 @@ def build_site(
         slips=slips,
     )
     assets = _assets(source, library) | drawn.files | dict(library.overview.files)
-    pages = render_pages(library, environment(source / "pages"))
+    env = environment(source / "pages")
+    pages = render_pages(library, env)
+    assets |= later_scripts(library, env)
     for code in library.codes[1:]:
         there = _in_language(library, code)
-        pages |= render_pages(there, environment(source / "pages"))
-        assets |= there.overview.files
+        pages |= render_pages(there, env)
+        assets |= {**there.overview.files, **later_scripts(there, env)}
         assets[f"assets/{find_of(code)}"] = _search(source, there)
     assets[WORKER] = worker_script(source / "worker", pages, assets, _kept(library, pages, assets))
     publish(pages, assets, name=workspace.unit.name, theme=source / "mkdocs", out=out, as_of=as_of)
     return SiteResult(
         pages=tuple(sorted(pages)),
         findings=(
-            *_heavy({card_href(sheet): pages[card_href(sheet)] for sheet in library.sheets}, assets, SHEET),
+            *_heavy({path: pages[path] for path in _of_procedures(library)}, assets, SHEET),
             *_heavy({path: pages[path] for path in pages if path.startswith(("check/", "slips/"))}, assets, TOLD),
         ),
     )
+
+
+def _of_procedures(library: Library) -> list[str]:
+    """The paths of the pages of procedures, in every language."""
+    return [card_href(replace(sheet, language=code)) for code in library.codes for sheet in library.sheets]
 
 
 def _kept(library: Library, pages: Mapping[str, str], assets: Mapping[str, bytes]) -> set[str]:
@@ -106,7 +114,8 @@ def _kept(library: Library, pages: Mapping[str, str], assets: Mapping[str, bytes
     found.add(f"assets/{FONT}")
     for code in library.codes:
         found |= {home_of(code), f"{folder_of(code)}offline.html", f"{folder_of(code)}about.html"}
-        found |= {f"{code}/{slug(sheet.id)}.html" for sheet in library.sheets if sheet.kind == "emergency"}
+        for sheet in (replace(one, language=code) for one in library.sheets if one.kind == "emergency"):
+            found |= {card_href(sheet), later_href(sheet)}
     return found & (pages.keys() | assets.keys())
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -20,6 +21,9 @@ _SHAPES = {
     "AnyOrderBlock": "any-order",
 }
 
+_GLUED = re.compile(r"[\w.,%\u2212 ]+")
+"""Figures in which a line could break at spaces alone; after a hyphen or a stroke it could too."""
+
 
 def environment(folder: Path) -> Environment:
     """An environment over the page templates in ``folder``, and what they share with those of other folders.
@@ -36,6 +40,7 @@ def environment(folder: Path) -> Environment:
     )
     env.filters["shape"] = _shape
     env.filters["run"] = _run
+    env.filters["glued"] = glued
     env.filters["spoken"] = spoken
     env.filters["plain"] = _plain
     return env
@@ -50,8 +55,13 @@ def _run(run: SheetRun) -> str:
         case LabelRun():
             return "part"
         case FigureRun():
-            return "figure"
+            return "glued" if _GLUED.fullmatch(run.words) else "figure"
     return "text"
+
+
+def glued(words: str) -> str:
+    """A figure that no line may break within: ``30 s`` with a space that does not break, which weighs less than a tag."""
+    return words.replace(" ", "\u00a0")
 
 
 def _plain(number: float) -> str:

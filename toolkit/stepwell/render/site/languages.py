@@ -8,10 +8,8 @@ from collections.abc import Iterable
 from stepwell.model.language import Language
 from stepwell.source.read_fixed_words import fixed_words
 
-SCRIPT_WORDS = (
-    "this device’s clock is wrong",
-    "1 day old",
-    "days old",
+AGE_WORDS = ("this device’s clock is wrong", "1 day old", "days old")
+SEARCH_WORDS = (
     "Search could not be loaded. Use the lists below.",
     "Type one more letter.",
     "Nothing found. Try another word, or the lists below.",
@@ -43,11 +41,14 @@ def find_of(code: str) -> str:
     return "find.js" if code == "en" else f"find-{code}.js"
 
 
-def script_words(language: Language, besides: Iterable[str] = ()) -> str:
-    """The scripts' words as JSON, with those that one page needs ``besides``; nothing in English."""
+def script_words(language: Language, besides: Iterable[str] = (), *, search: bool = True) -> str:
+    """The scripts' words as JSON, with those that one page needs ``besides``; nothing in English.
+
+    Without ``search`` they are those of the age of the copy alone.
+    """
     if language.english:
         return ""
-    said = {words: language.say("site", words) for words in SCRIPT_WORDS}
+    said = {words: language.say("site", words) for words in (*AGE_WORDS, *(SEARCH_WORDS if search else ()))}
     said |= {words: language.say("sum" if language.knows("sum", words) else "site", words) for words in besides}
     return json.dumps(said, ensure_ascii=False)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from functools import partial
@@ -15,11 +15,12 @@ from stepwell.model.procedure import Procedure
 from stepwell.model.rule import Rule
 from stepwell.publish.notice import notice_lines
 from stepwell.publish.numbering import marks_of
-from stepwell.publish.sheet import Sheet, spoken
-from stepwell.publish.timing import timings
+from stepwell.publish.sheet import Sheet, lines_of, spoken
+from stepwell.publish.timing import Timing, timings
 from stepwell.render.cards.page_data import untranslated_line
 from stepwell.render.site.bundles import SHEET, SITE, TOLD
 from stepwell.render.site.languages import find_of, home_of, other_pages, script_words
+from stepwell.render.site.later import circuit_href, later_href, later_script
 from stepwell.render.site.library import Library
 from stepwell.render.site.overview_pages import overview_pages
 from stepwell.render.site.page import Page
@@ -83,9 +84,11 @@ def render_pages(library: Library, env: Environment) -> dict[str, str]:
     for path, template, page, context in _pages(library):
         base = "../" * path.count("/")
         full = {"path": path, "base": base, "bundle": SITE, "draft": True, "draft_note": "", "version": "", "id": "", **page}
-        full["others"] = other_pages(path, library.language.code, library.codes)
+        full.setdefault("others", other_pages(path, library.language.code, library.codes))
         words = full.get("script_words")
-        full["says"] = script_words(library.language, words if isinstance(words, tuple) else ())
+        full["says"] = script_words(
+            library.language, words if isinstance(words, tuple) else (), search=full["bundle"] == SITE
+        )
         made[path] = env.get_template(template).render(
             site=site,
             page=full,
@@ -94,6 +97,21 @@ def render_pages(library: Library, env: Environment) -> dict[str, str]:
             language=library.language,
             **{"alone": False, **context},
         )
+    return made
+
+
+def later_scripts(library: Library, env: Environment) -> dict[str, bytes]:
+    """The scripts beside the pages of procedures, by path."""
+    made: dict[str, bytes] = {}
+    for sheet in library.sheets:
+        context, timing = _context(sheet, library), _timing(sheet, library)
+        words = {
+            **context,
+            "page": {"base": "../"},
+            "t": partial(library.language.say, "site"),
+            "language": library.language,
+        }
+        made[later_href(sheet)] = later_script(sheet, route_of(sheet.items), timing, env, {**words, "alone": False})
     return made
 
 
@@ -129,11 +147,6 @@ def _unit_pages(library: Library, cards: tuple[CardLine, ...]) -> Iterator[Page]
 
 
 def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
-    report = library.reports.get(sheet.id)
-    procedure = next((one for one in library.workspace.procedures if one.id == sheet.id), None)
-    # What changes in the circuit is told in English, so pages in other languages leave it to the English page.
-    changes = {one.step: one.changes for one in report.pictures} if report and library.language.english else {}
-    marks = _marks(procedure)
     page: dict[str, object] = {
         "title": sheet.title,
         "id": sheet.id,
@@ -141,32 +154,54 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
         "draft": sheet.status.draft,
         "draft_note": _note(sheet, library),
     }
-    context: dict[str, object] = {
+    context = _context(sheet, library)
+    yield card_href(sheet), "procedure.html", {**page, "bundle": SHEET}, {**context, "one_file": _aside(sheet)}
+    if one_file_href(sheet):
+        yield one_file_href(sheet), "one_file.html", page, {**context, **_alone(sheet, library)}
+    if context["drawn"] or context["changes"]:
+        others = other_pages(card_href(sheet), sheet.language, library.codes)
+        title = library.language.say("site", "The circuit after each step")
+        circuit = {**page, "title": f"{title}: {sheet.title}", "bundle": TOLD, "others": others}
+        yield circuit_href(sheet), "circuit.html", circuit, {**context, "lines": lines_of(sheet.items)}
+    marks = marks_of(procedure.body) if (procedure := _of(sheet, library)) else {}
+    told = {
+        "sheet": sheet,
+        "slug": slug(sheet.id),
+        "told": tell(library.reports.get(sheet.id), marks, library.drawn.moments, library.language),
+    }
+    title = library.language.say("site", "How the order was checked: {title}", title=sheet.title)
+    yield f"{library.folder}check/{slug(sheet.id)}.html", "check.html", {**page, "title": title, "bundle": TOLD}, told
+    yield from slip_pages(sheet, marks, page, library)
+
+
+def _of(sheet: Sheet, library: Library) -> Procedure | None:
+    return next((one for one in library.workspace.procedures if one.id == sheet.id), None)
+
+
+def _timing(sheet: Sheet, library: Library) -> Mapping[str, Timing]:
+    procedure = _of(sheet, library)
+    return timings(procedure) if procedure else {}
+
+
+def _context(sheet: Sheet, library: Library) -> dict[str, object]:
+    """What the templates of a procedure are given."""
+    report, procedure = library.reports.get(sheet.id), _of(sheet, library)
+    # What changes in the circuit is told in English, so pages in other languages leave it to the English page.
+    changes = {one.step: one.changes for one in report.pictures} if report and library.language.english else {}
+    return {
         "sheet": sheet,
         "slug": slug(sheet.id),
         "kind": library.language.say("site", _KIND_WORDS.get(sheet.kind, sheet.kind)),
         "in_english": untranslated_line(sheet.in_english, library.language),
         "checked": bool(report and report.checked),
         "route": route_of(sheet.items),
-        "marks": marks,
-        "timing": timings(procedure) if procedure else {},
+        "marks": marks_of(procedure.body) if procedure else {},
         "changes": changes,
         "drawn": library.drawn.steps.get(sheet.id, {}),
         "cards": {other.id: other.title for other in library.sheets},
         "card_pages": {other.id: f"{slug(other.id)}.html" for other in library.sheets},
         "versions": f"{slug(sheet.id)}/v/index.html" if sheet.language == "en" and library.shelf.knows(sheet.id) else "",
     }
-    yield card_href(sheet), "procedure.html", {**page, "bundle": SHEET}, {**context, "one_file": _aside(sheet)}
-    if one_file_href(sheet):
-        yield one_file_href(sheet), "one_file.html", page, {**context, **_alone(sheet, library)}
-    told = {
-        "sheet": sheet,
-        "slug": slug(sheet.id),
-        "told": tell(report, marks, library.drawn.moments, library.language),
-    }
-    title = library.language.say("site", "How the order was checked: {title}", title=sheet.title)
-    yield f"{library.folder}check/{slug(sheet.id)}.html", "check.html", {**page, "title": title, "bundle": TOLD}, told
-    yield from slip_pages(sheet, marks, page, library)
 
 
 def _aside(sheet: Sheet) -> str:
@@ -181,16 +216,11 @@ def _alone(sheet: Sheet, library: Library) -> dict[str, object]:
         "alone": True,
         "card_style": library.card_style,
         "last_day": library.language.day(last),
-        "timing": {},
         "changes": {},
         "drawn": {},
         "card_pages": {},
         "versions": "",
     }
-
-
-def _marks(procedure: Procedure | None) -> dict[str, str]:
-    return marks_of(procedure.body) if procedure else {}
 
 
 def _line(sheet: Sheet, library: Library) -> CardLine:
