@@ -153,9 +153,9 @@ def test_the_last_thing_is_the_call_and_the_end_mark():
 
 
 def test_an_emergency_card_says_when_to_use_it_and_leaves_the_state_it_starts_from_to_its_page() -> None:
-    sheet, card = made("emergency")
-    assert sheet.starts
-    (text,) = page_texts(card.pdf)
+    given = replace(emergency(), starts=routine().starts)
+    assert sheet_of(given).starts
+    (text,) = page_texts(card_of(given).pdf)
     assert "Use when:" in text
     assert "Start from:" not in text
     assert "Start from:" in page_texts(made("routine")[1].pdf)[0]
