@@ -44,6 +44,10 @@ Say = Callable[..., tuple[int, str]]
 
 @pytest.fixture
 def unit(tmp_path: Path) -> Path:
+    return unit_in(tmp_path)
+
+
+def unit_in(tmp_path: Path) -> Path:
     folder = tmp_path / "unit"
     shutil.copytree(DEMO, folder)
     shutil.rmtree(folder / "ledger", ignore_errors=True)
@@ -62,15 +66,20 @@ def unit(tmp_path: Path) -> Path:
 def say(unit: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Say:
     """Run a verb on the unit at an hour of its own; the answer is the exit code and all that was printed."""
     monkeypatch.setenv("COLUMNS", "200")
-    hour = iter(range(1000))
+    return saying(unit, capsys)
+
+
+def saying(unit: Path, capsys: pytest.CaptureFixture[str] | None = None, first: int = 0) -> Say:
+    """The same beginning at the hour ``first``; what was printed is told only where it is captured."""
+    tmp_path, hour = unit.parent, iter(range(first, 1000))
 
     def run(*words: str, key: str | None = None, time: str | None = None) -> tuple[int, str]:
         n = next(hour)
         when = time or f"2026-11-{2 + n // 20:02d}T{n % 20:02d}:00Z"
         signed = ("--key", str(tmp_path / f"{key}.key")) if key else ()
         code = main([*words, *signed, "--unit", str(unit), "--time", when])
-        told = capsys.readouterr()
-        return code, told.out + told.err
+        told = capsys.readouterr() if capsys else None
+        return code, told.out + told.err if told else ""
 
     return run
 
@@ -149,7 +158,7 @@ def test_from_the_first_policy_to_the_recalled_card(say: Say, unit: Path, compar
     assert say("approve", "gas-lost", key="physician")[0] == 0
     code, told = say("release", "gas-lost")
     assert code == 0, "wording only, so no new walk-through is needed"
-    assert "Take 1.0.0 down at Trolley in bay 1, and hang 1.1.0." in told
+    assert "Take 1.0.0 (en, de) down at Trolley in bay 1, and hang 1.1.0 (en)." in told, "the German of it is not translated"
 
     code, told = say("verify", str(first))
     assert (code, told[:3]) == (1, "NO:")

@@ -37,8 +37,8 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def run(args: argparse.Namespace, console: Console) -> int:
-    """Check, then write one PDF per procedure. Nothing here is released, so every page is marked as a
-    draft."""
+    """Check, then write one PDF per procedure: the card in force as it was kept at its release, where the folder still
+    says what was released, and else a draft."""
     sorts: tuple[str, ...] = args.also
     language: str = args.language
     small: bool = args.paper == "a5"

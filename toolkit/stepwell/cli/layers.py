@@ -133,10 +133,19 @@ def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 
 def sheets(
-    workspace: Workspace, report: CheckReport, as_of: date, language: str = "en", only: Collection[str] | None = None
+    workspace: Workspace,
+    report: CheckReport,
+    as_of: date,
+    language: str = "en",
+    only: Collection[str] | None = None,
+    shelf: Shelf | None = None,
 ) -> tuple[Sheet, ...]:
-    """One sheet per procedure of the workspace (or of those in ``only``), whether its order was checked or not."""
+    """One sheet per procedure of the workspace (or of those in ``only``), whether its order was checked or not.
+
+    All are drafts, but for those that are in force on the ``shelf`` as they stand.
+    """
     from stepwell.publish.build import build_sheet
+    from stepwell.publish.shelf import NOTHING_RELEASED
     from stepwell.publish.translated import in_language, language_of
     from stepwell.source.read_fixed_words import fixed_words
 
@@ -144,7 +153,19 @@ def sheets(
     said = language_of(workspace, fixed_words(language))
     space = in_language(workspace, said)
     wanted = [one for one in space.procedures if only is None or one.id in only]
-    return tuple(build_sheet(space, one, checked.get(one.id), as_of, language=said) for one in wanted)
+    cards = {one.id: (shelf or NOTHING_RELEASED).card(one.id) for one in wanted}
+    return tuple(
+        build_sheet(
+            space,
+            one,
+            checked.get(one.id),
+            as_of,
+            release=cards[one.id].mark_in(language),
+            language=said,
+            why=cards[one.id].told_in(said),
+        )
+        for one in wanted
+    )
 
 
 def card(sheet: Sheet, as_of: date, workspace: Workspace, report: CheckReport, cache: Cache = NOTHING_KEPT) -> CardResult:
@@ -202,12 +223,41 @@ def beside(
 
 def bound(workspace: Workspace, procedure: Procedure, report: CheckReport, sheet: Sheet) -> Bound:
     """What an approval of this procedure is bound to."""
+    return bounds(workspace, report, (sheet,))[procedure.id]
+
+
+def bounds(workspace: Workspace, report: CheckReport, these: Collection[Sheet]) -> dict[str, Bound]:
+    """What an approval of each of these English sheets is bound to, by procedure."""
     from stepwell.publish.bound import bound as bound_to
 
-    entry = next((one for one in report.procedures if one.procedure == procedure.id), None)
-    others = [code for code in workspace.unit.languages if code != "en"]
-    translated = [one for code in others for one in sheets(workspace, report, sheet.as_of, code, {procedure.id})]
-    return bound_to(workspace, procedure, entry, sheet, present_tool(), translated)
+    by_id = {procedure.id: procedure for procedure in workspace.procedures}
+    checked = {entry.procedure: entry for entry in report.procedures}
+    names = {sheet.id for sheet in these}
+    others = [code for code in workspace.unit.languages if code != "en" and names]
+    translated = [one for code in others for one in sheets(workspace, report, report.as_of, code, names)]
+    rigs = {code: {rig.id: rig for rig in in_language(workspace, code).rigs} for code in others}
+    tool = present_tool()
+    return {
+        sheet.id: bound_to(
+            workspace,
+            by_id[sheet.id],
+            checked.get(sheet.id),
+            sheet,
+            tool,
+            [one for one in translated if one.id == sheet.id],
+            {code: rigs[code].get(sheet.rig.id) for code in others},
+        )
+        for sheet in these
+    }
+
+
+def in_language(workspace: Workspace, code: str) -> Workspace:
+    """The workspace with its texts in a language of the unit."""
+    from stepwell.publish.translated import in_language as told_in
+    from stepwell.publish.translated import language_of
+    from stepwell.source.read_fixed_words import fixed_words
+
+    return told_in(workspace, language_of(workspace, fixed_words(code)))
 
 
 def present_tool() -> Tool:
@@ -228,13 +278,30 @@ def present_tool() -> Tool:
 def shelf(root: Path, workspace: Workspace, report: CheckReport, as_of: date) -> Shelf:
     """What the unit's ledger says of its cards on a day."""
     from stepwell.ledger.standing import standing
-    from stepwell.ledger.store import read_ledger
+    from stepwell.ledger.store import kept_card, read_ledger
     from stepwell.publish.shelf_of_ledger import shelf_of
 
     today = standing(read_ledger(root), kinds_of(workspace), as_of)
-    by_id = {procedure.id: procedure for procedure in workspace.procedures}
-    now = {sheet.id: bound(workspace, by_id[sheet.id], report, sheet).parts for sheet in sheets(workspace, report, as_of)}
-    return shelf_of(today, workspace.unit, now)
+    names = {release.subject for release in today.releases}
+    now = bounds(workspace, report, sheets(workspace, report, as_of, only=names))
+    found = [(release, language) for release in today.releases for language in release.languages]
+    lost = {(one.entry, language) for one, language in found if kept_card(root, one, language) is None}
+    return shelf_of(today, workspace.unit, now, lost)
+
+
+def released_card(root: Path, workspace: Workspace, sheet: Sheet, as_of: date) -> bytes:
+    """The bytes of the card in force in the language of a sheet that is released, as they were kept.
+
+    Raises RuntimeError if there is no such card: then the sheet has a mark that it must not have.
+    """
+    from stepwell.ledger.standing import standing
+    from stepwell.ledger.store import kept_card, read_ledger
+
+    release = standing(read_ledger(root), kinds_of(workspace), as_of).in_force(sheet.id)
+    found = None if release is None else kept_card(root, release, sheet.language)
+    if found is None:
+        raise RuntimeError(f"no card of {sheet.id} in the language {sheet.language} was kept")
+    return found
 
 
 def with_ledger(root: Path, workspace: Workspace, report: CheckReport, as_of: date) -> CheckReport:

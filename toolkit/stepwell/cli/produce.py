@@ -91,7 +91,7 @@ def produce(args: argparse.Namespace, console: Console, make: Maker) -> int:
 def make_cards(job: Job, folder: Path, language: str = "en") -> None:
     """One PDF per procedure into ``folder``."""
     folder.mkdir(parents=True, exist_ok=True)
-    sheets = layers.sheets(job.workspace, job.report, job.as_of, language)
+    sheets, released = _drafts_besides_released(job, folder, language)
 
     def lay_out(sheet: Sheet) -> CardResult:
         return layers.card(sheet, job.as_of, job.workspace, job.report, job.cache)
@@ -103,7 +103,23 @@ def make_cards(job: Job, folder: Path, language: str = "en") -> None:
         job.findings.extend(_in_language(card.findings, language))
         _tell_english(sheet, job)
     mark(folder)
-    job.made.append(_cards(len(sheets), language))
+    said = f" ({released} as released)" if released else ""
+    job.made.append(_cards(len(sheets) + released, language) + said)
+
+
+def _drafts_besides_released(job: Job, folder: Path, language: str) -> tuple[tuple[Sheet, ...], int]:
+    """The sheets that are drafts; how many cards in force were put into ``folder`` for the others, as they were kept.
+
+    Nothing but a release lays out an unmarked card, so the bytes are those that were released and no others.
+    """
+    shelf = layers.shelf(job.root, job.workspace, job.report, job.as_of)
+    sheets = layers.sheets(job.workspace, job.report, job.as_of, language, shelf=shelf)
+    drafts = tuple(sheet for sheet in sheets if sheet.release is None)
+    for sheet in sheets:
+        if sheet.release is not None:
+            card = layers.released_card(job.root, job.workspace, sheet, job.as_of)
+            (folder / f"{sheet.id}.pdf").write_bytes(card)
+    return drafts, len(sheets) - len(drafts)
 
 
 def make_small_cards(job: Job, folder: Path, language: str = "en") -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from stepwell.ledger.canonical import Json, digest
 from stepwell.ledger.entry import Entry
+from stepwell.ledger.prints import not_the_same
 from stepwell.model.review import Quorum, ReviewPolicy, Seat
 
 BATCH = "batch"
@@ -49,8 +50,21 @@ def batch_objection(release: Entry, batch: Entry, last: Entry | None) -> str:
     others = [name for name in SAME if not before.get(name) or before.get(name) != now.get(name)]
     if last.text("version") != release.text("version"):
         others.insert(0, "version")
+    others += _other_languages(release, last)
     if others:
         return f"Changed: {', '.join(others)}."
     if release.text("review") != last.text("review"):
         return "A batch can't put off the review."
     return ""
+
+
+def _other_languages(release: Entry, last: Entry) -> list[str]:
+    """Languages whose card would be taken away, or say what the last release did not hold approved in it.
+
+    A card in a language that had none before is let in if the same text was approved then.
+    """
+    before, now = last.mapping("parts"), release.mapping("parts")
+    same = bool(before.get("translations")) and before.get("translations") == now.get("translations")
+    known = {(one.language, one.text) for one in last.prints}
+    new = [one.language for one in release.prints if one.pdf and not same and (one.language, one.text) not in known]
+    return [f"the card in {one}" for one in sorted({*new, *not_the_same(last.prints, release.prints)})]

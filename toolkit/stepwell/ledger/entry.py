@@ -14,6 +14,7 @@ from datetime import UTC, date, datetime
 from functools import cached_property
 
 from stepwell.ledger.canonical import Json, NotCanonicalError, canonical, digest
+from stepwell.ledger.prints import Print, prints_of
 
 FORM = 1
 KINDS: dict[str, tuple[str, ...]] = {
@@ -28,6 +29,8 @@ KINDS: dict[str, tuple[str, ...]] = {
     "witness": ("head", "minutes"),
 }  # fmt: skip
 """Every kind of entry with the keys of its body; all of them must be there."""
+MORE = {"release": ("languages",)}
+"""Keys that a kind of entry may have besides, and has only where there is something to say."""
 
 POLICY = "policy"
 """The subject of an entry that is about the review policy; every other subject is the id of a procedure."""
@@ -104,6 +107,11 @@ class Entry:
         """A mapping of the body."""
         value = self.body.get(key)
         return value if isinstance(value, dict) else {}
+
+    @cached_property
+    def prints(self) -> tuple[Print, ...]:
+        """The languages besides English that a release tells of; none where it has English alone."""
+        return prints_of(self.body["languages"]) if "languages" in self.body else ()
 
 
 def make_entry(
@@ -182,7 +190,7 @@ def _check_body(entry: Entry) -> None:
     keys = KINDS.get(entry.kind)
     if keys is None:
         raise EntryProblemError(f"there is no kind of entry called {entry.kind!r}")
-    if set(entry.body) != set(keys):
+    if set(entry.body) - set(MORE.get(entry.kind, ())) != set(keys):
         raise EntryProblemError(f"an entry of the kind {entry.kind} has the keys {', '.join(keys)}")
     for key in ("effective", "review", "day"):
         try:
@@ -198,3 +206,7 @@ def _check_body(entry: Entry) -> None:
             sort = list
         if not isinstance(value, sort):
             raise EntryProblemError(f"{key} is of the wrong sort")
+    try:
+        _ = entry.prints
+    except ValueError as error:
+        raise EntryProblemError(f"its languages are {error}") from error

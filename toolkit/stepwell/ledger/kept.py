@@ -11,8 +11,10 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from stepwell.ledger.canonical import Json, canonical
-from stepwell.ledger.problems import KEPT_ALTERED, Problem
+from stepwell.ledger.problems import KEPT_ALTERED, TEXT_NOT_WHOLE, Problem
+from stepwell.ledger.standing import Release
 from stepwell.ledger.store import KEPT, SOURCES, folder_of
+from stepwell.model.language import MARK
 from stepwell.source.write import write_aside
 
 
@@ -67,6 +69,25 @@ def kept_problems(root: Path) -> tuple[Problem, ...]:
         for path in sorted(folder.glob("*"))
         if path.is_symlink() or not path.is_file() or hashlib.sha256(path.read_bytes()).hexdigest() + ".json" != path.name
     )
+
+
+def text_problems(root: Path, releases: Iterable[Release]) -> tuple[Problem, ...]:
+    """Releases with a card in another language of which nobody can show that its text was translated line by line."""
+    return tuple(
+        TEXT_NOT_WHOLE.at(release.entry, f"{release.subject} {release.version}, {one.language}.", release.subject)
+        for release in releases
+        for one in release.prints
+        if not _whole(_path(root, one.text), one.text)
+    )
+
+
+def _whole(path: Path, digest: str) -> bool:
+    try:
+        data = path.read_bytes()
+    except OSError:
+        return False
+    # Canonical JSON leaves the mark as it is, so no text of it can hide behind an escape.
+    return hashlib.sha256(data).hexdigest() == digest and MARK.encode() not in data
 
 
 def _index(root: Path, entry: str) -> Path:

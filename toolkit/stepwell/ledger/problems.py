@@ -148,6 +148,12 @@ MADE_OTHERWISE = _fault(
     Severity.MINOR,
 )
 KEPT_ALTERED = _fault(524, "kept-record-altered", "What was kept beside a release is not what was kept.", COPY)
+TEXT_NOT_WHOLE = _fault(
+    525,
+    "released-untranslated",
+    "A release has a card in another language whose text was not wholly translated, or was not kept.",
+    "Withdraw it, complete the translation, and release it again.",
+)
 
 FAULTS: tuple[LedgerFault, ...] = (
     ENTRY_ALTERED,
@@ -174,4 +180,5 @@ FAULTS: tuple[LedgerFault, ...] = (
     BATCH_CHANGED,
     MADE_OTHERWISE,
     KEPT_ALTERED,
+    TEXT_NOT_WHOLE,
 )

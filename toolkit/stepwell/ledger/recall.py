@@ -20,6 +20,21 @@ class Errand:
     old: Release
     new: Release | None
 
+    @property
+    def old_named(self) -> str:
+        """The version to take down, with its languages where there is more than English."""
+        return named(self.old)
+
+    @property
+    def new_named(self) -> str:
+        """The version to hang, with its languages where the old one or this has more than English; empty if none."""
+        return "" if self.new is None else named(self.new, told=bool(self.old.prints))
+
+
+def named(release: Release, *, told: bool = False) -> str:
+    """``1.0.0``, or ``1.0.0 (en, de)``: what to look for where it hangs. ``told``: its languages in any case."""
+    return f"{release.version} ({', '.join(release.languages)})" if told or release.prints else release.version
+
 
 def errands(standing: Standing, places: tuple[Place, ...]) -> tuple[Errand, ...]:
     """What is to be taken down, place by place, and was not yet reported as done."""
@@ -47,4 +62,5 @@ def due_problems(standing: Standing, places: tuple[Place, ...], as_of: date) -> 
 
 def _hanging(errand: Errand) -> str:
     since = f" since {errand.new.effective.isoformat()}" if errand.new else ""
-    return f"{errand.old.version} ({errand.old.state}{since})"
+    languages = f", in {' and '.join(errand.old.languages)}" if errand.old.prints else ""
+    return f"{errand.old.version} ({errand.old.state}{since}{languages})"

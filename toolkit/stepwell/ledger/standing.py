@@ -15,6 +15,7 @@ from stepwell.ledger.batch import BATCH, batch_objection, batch_quorum
 from stepwell.ledger.chain import Chain
 from stepwell.ledger.entry import POLICY, Entry
 from stepwell.ledger.policy import policy_of
+from stepwell.ledger.prints import Print, approved_as, not_the_same
 from stepwell.ledger.problems import (
     BACK_DATED,
     BATCH_CHANGED,
@@ -63,6 +64,22 @@ class Release:
     recorded: int
     withdrawn: str = ""
     """The reason of the withdrawal."""
+    prints: tuple[Print, ...] = ()
+    """Its cards in other languages than English."""
+
+    @property
+    def languages(self) -> tuple[str, ...]:
+        """The languages that it has a card in, English first."""
+        return ("en", *(one.language for one in self.prints))
+
+    def text_in(self, language: str) -> str:
+        """The hash of what is printed in a language; empty if it has no card in it."""
+        found = {"en": self.part("text"), **{one.language: one.text for one in self.prints}}
+        return found.get(language, "")
+
+    def pdf_in(self, language: str) -> str:
+        """The hash of its card in a language; empty if it has none."""
+        return {"en": self.pdf, **{one.language: one.pdf for one in self.prints}}.get(language, "")
 
     def part(self, name: str) -> str:
         """The hash of one of the parts; empty if it was not bound to it."""
@@ -166,6 +183,11 @@ class _Fold:
         proposal = self.chain.by_id.get(entry.text("proposal"))
         if entry.subject == BATCH:
             self.problems.append(OTHER_CONTENT.at(entry.id, "A batch is released card by card."))
+            return
+        parts = entry.mapping("parts")
+        if entry.prints and any(parts.get(name) != held for name, held in approved_as(entry.prints).items()):
+            told = "Its text in another language is not what was approved."
+            self.problems.append(OTHER_CONTENT.at(entry.id, told, entry.subject))
             return
         if proposal is not None and proposal.subject == BATCH and proposal.id in before:
             why = batch_objection(entry, proposal, self._last(entry.subject, before))
@@ -301,6 +323,7 @@ class _Fold:
             signed=sum(1 for one in counted.counted if one.signed),
             recorded=sum(1 for one in counted.counted if not one.signed),
             withdrawn=withdrawn.get(entry.id, ""),
+            prints=tuple(one for one in entry.prints if one.pdf),
         )
 
     def _open(self, policy: ReviewPolicy | None, dated_back: set[str]) -> tuple[Proposal, ...]:
@@ -347,4 +370,5 @@ class _Fold:
 def _says_the_same(old: Entry, new: Entry) -> bool:
     parts = [one.mapping("parts") for one in (old, new)]
     same = all(parts[0].get(name) and parts[0].get(name) == parts[1].get(name) for name in ("model", "text"))
+    same = same and not not_the_same(old.prints, new.prints)
     return same and all(old.text(key) == new.text(key) for key in ("version", "review"))

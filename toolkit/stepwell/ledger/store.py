@@ -63,36 +63,42 @@ def append(root: Path, entry: Entry) -> Path:
     return path
 
 
-def card_path(root: Path, release: Release) -> Path:
+def card_path(root: Path, release: Release, language: str = "en") -> Path:
     """Where the kept PDF of a release lies."""
-    return folder_of(root) / CARDS / card_name(release.subject, release.version, release.pdf)
+    return folder_of(root) / CARDS / card_name(release.subject, release.version, release.pdf_in(language), language)
 
 
-def card_name(subject: str, version: str, pdf_hash: str) -> str:
+def card_name(subject: str, version: str, pdf_hash: str, language: str = "en") -> str:
     """The name under which a released PDF is kept."""
-    return f"{subject}-{version}-{pdf_hash[:12]}.pdf"
+    said = "" if language == "en" else f"-{language}"
+    return f"{subject}-{version}{said}-{pdf_hash[:12]}.pdf"
 
 
-def keep_card(root: Path, subject: str, version: str, pdf: bytes) -> Path:
+def keep_card(root: Path, subject: str, version: str, pdf: bytes, language: str = "en") -> Path:
     """Keep the bytes of a card that is being released."""
-    path = folder_of(root) / CARDS / card_name(subject, version, hashlib.sha256(pdf).hexdigest())
+    path = folder_of(root) / CARDS / card_name(subject, version, hashlib.sha256(pdf).hexdigest(), language)
     write_aside(path, pdf)
     return path
 
 
-def kept_card(root: Path, release: Release) -> bytes | None:
+def kept_card(root: Path, release: Release, language: str = "en") -> bytes | None:
     """The bytes of a released card; None if they are missing or not those that were released."""
     try:
-        data = card_path(root, release).read_bytes()
+        data = card_path(root, release, language).read_bytes()
     except OSError:
         return None
-    return data if hashlib.sha256(data).hexdigest() == release.pdf else None
+    return data if hashlib.sha256(data).hexdigest() == release.pdf_in(language) else None
 
 
 def card_problems(root: Path, releases: Iterable[Release]) -> tuple[Problem, ...]:
     """Releases whose kept card is missing or altered."""
     return tuple(
-        NOT_BOUND.at(release.entry, f"{release.subject} {release.version}.", release.subject)
+        NOT_BOUND.at(release.entry, f"{_named(release, language)}.", release.subject)
         for release in releases
-        if release.pdf and kept_card(root, release) is None
+        for language in release.languages
+        if release.pdf_in(language) and kept_card(root, release, language) is None
     )
+
+
+def _named(release: Release, language: str) -> str:
+    return f"{release.subject} {release.version}" + ("" if language == "en" else f" in the language {language}")

@@ -11,6 +11,7 @@ catalogue      the rules that come with the tool, as their files
 template       the layout and its fonts
 tool           the version of the tool and of the layout engine
 translations   the same as ``text`` in every other language of the unit; not there where it has none
+labels         the words of the rig in these: a card may show its circuit with parts that no line names
 =============  ==================================================================================
 
 ``model`` and ``text`` decide whether a re-release may go through in one go: if both and ``verdicts`` are unchanged,
@@ -21,7 +22,7 @@ has the same hash for what says the same.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from stepwell.model.bodies import each_leaf, through
@@ -49,11 +50,25 @@ class Tool:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Translated:
+    """A card in another language: ``text`` the bytes of all that is printed, ``digest`` their SHA-256, ``labels`` that of
+    the words of the rig, and how many texts of it stand in English."""
+
+    language: str
+    text: bytes
+    digest: str
+    labels: str
+    in_english: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bound:
-    """``parts`` are the hashes by name (``tool`` in words); ``kept`` the bytes behind those of ``KEPT``."""
+    """``parts`` are the hashes by name (``tool`` in words); ``kept`` the bytes behind those of ``KEPT``; ``translated``
+    the cards in the unit's other languages."""
 
     parts: dict[str, str]
     kept: dict[str, bytes]
+    translated: tuple[Translated, ...] = ()
 
 
 def bound(
@@ -63,8 +78,10 @@ def bound(
     sheet: Sheet,
     tool: Tool,
     translated: Iterable[Sheet] = (),
+    rigs: Mapping[str, Rig | None] | None = None,
 ) -> Bound:
-    """All that an approval of this procedure is bound to. ``translated`` are its sheets in the unit's other languages."""
+    """All that an approval of this procedure is bound to. ``translated`` are its sheets in the unit's other languages,
+    ``rigs`` its rig in each of them."""
     rig = next((rig for rig in workspace.rigs if rig.id == procedure.rig), None)
     verdicts = report.verdicts if report is not None else ()
     looked = {verdict.rule for verdict in verdicts if verdict.status is not Status.NOT_APPLICABLE}
@@ -76,11 +93,24 @@ def bound(
         "catalogue": content(tool.catalogue),
         "template": content(tool.template),
     }
-    others = {one.language: hashlib.sha256(content_bytes(one)).hexdigest() for one in translated}
+    others = tuple(_translated(one, (rigs or {}).get(one.language)) for one in translated)
     if others:
-        said["translations"] = content(others)
+        said["translations"] = content({one.language: one.digest for one in others})
+        said["labels"] = content({one.language: one.labels for one in others})
     hashes = {name: hashlib.sha256(data).hexdigest() for name, data in said.items()}
-    return Bound(parts={**hashes, "tool": tool.version}, kept={name: said[name] for name in KEPT})
+    kept = {name: said[name] for name in KEPT}
+    return Bound(parts={**hashes, "tool": tool.version}, kept=kept, translated=others)
+
+
+def _translated(sheet: Sheet, rig: Rig | None) -> Translated:
+    text = content_bytes(sheet)
+    return Translated(
+        language=sheet.language,
+        text=text,
+        digest=hashlib.sha256(text).hexdigest(),
+        labels=hashlib.sha256(content(_bare_rig(rig))).hexdigest(),
+        in_english=sheet.in_english,
+    )
 
 
 def verdicts_told(verdicts: Iterable[Verdict]) -> list[Plain]:

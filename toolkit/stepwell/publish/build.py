@@ -38,8 +38,10 @@ def build_sheet(
     *,
     release: ReleaseMark | None = None,
     language: Language = ENGLISH,
+    why: str = "",
 ) -> Sheet:
     """The sheet of one procedure. Without ``release`` it is a draft; ``report`` None means that it was not checked.
+    ``why`` says what the procedure's releases have to do with its being a draft.
 
     Never fails on a procedure that the loader let through: what can't be resolved is shown by its id.
     """
@@ -69,7 +71,7 @@ def build_sheet(
         sources=procedure.sources,
         notice=notice_lines(workspace.unit.notice, language),
         rig=_rig(procedure.rig, rig),
-        status=status_of(procedure, report, release, language),
+        status=status_of(procedure, report, release, language, why),
         release=release,
         as_of=as_of,
     )

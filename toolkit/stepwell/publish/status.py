@@ -9,9 +9,16 @@ from stepwell.report.results import ProcedureReport, Status
 
 
 def status_of(
-    procedure: Procedure, report: ProcedureReport | None, release: ReleaseMark | None, language: Language = ENGLISH
+    procedure: Procedure,
+    report: ProcedureReport | None,
+    release: ReleaseMark | None,
+    language: Language = ENGLISH,
+    why: str = "",
 ) -> StatusLine:
-    """The status line: released, or a draft with its reasons in the order in which they matter."""
+    """The status line: released, or a draft with its reasons in the order in which they matter.
+
+    ``why`` is what the releases of the procedure have to do with its being a draft, in the language; empty if nothing.
+    """
     reasons: list[str] = []
 
     def say(english: str, **slots: str) -> str:
@@ -33,7 +40,8 @@ def status_of(
         named = dict.fromkeys(finding.rule.replace("-", " ") for finding in report.against)
         reasons.extend(say("found: {fault}", fault=say_rule(name, language)) for name in named)
     if release is None:
-        return StatusLine(draft=True, reasons=(say("not released"), *reasons))
+        about = (why,) if why else ()
+        return StatusLine(draft=True, reasons=(say("not released"), *about, *reasons))
     return StatusLine(draft=False, reasons=tuple(reasons))
 
 

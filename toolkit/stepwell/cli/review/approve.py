@@ -7,6 +7,7 @@ import argparse
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.review.batch import batch_of, changed_in
+from stepwell.cli.review.card import told_languages
 from stepwell.cli.review.desk import Desk, add_common, add_key, day, open_desk, signer_of
 from stepwell.ledger.batch import BATCH
 from stepwell.ledger.canonical import Json
@@ -65,6 +66,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
         "entered-by": args.entered_by,
     }
     desk.write("approve", body, args.key)
+    for line in told_languages(desk, now):
+        console.note(line)
     told(desk, args.subject, console, f"{signer} approved as {role}{'' if args.key else ' (recorded, not signed)'}.")
     return 0
 

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from stepwell import __version__
 from stepwell.cli.failure import UsageProblem
-from stepwell.cli.review.card import card_of, refuse_unless_it_counts
+from stepwell.cli.review.card import Cards, cards_of, prints_now, refuse_unless_it_counts, why_left_out
 from stepwell.cli.review.desk import Desk, Subject, signer_of
 from stepwell.ledger.batch import BATCH, SAME, batch_content
 from stepwell.ledger.canonical import Json
 from stepwell.ledger.entry import Entry, make_entry
-from stepwell.ledger.kept import keep, keep_sources
+from stepwell.ledger.kept import keep_sources
+from stepwell.ledger.prints import not_the_same
 from stepwell.ledger.standing import Release, ReleaseState
-from stepwell.ledger.store import keep_card
 from stepwell.report.results import Status
 from stepwell.source.files import shown
 from stepwell.source.unit_files import unit_files
@@ -31,6 +30,7 @@ PART_WORDS = {
     "template": "the layout",
     "tool": "the tool",
     "translations": "what is printed in other languages",
+    "labels": "the words of the set in other languages",
 }
 """The parts of a release as people call them."""
 
@@ -89,6 +89,11 @@ def _objection(desk: Desk, old: Release, now: Subject) -> str:
     changed += [PART_WORDS[name] for name in SAME if old.part(name) != now.parts[name]]
     if changed:
         return f"changed: {', '.join(changed)}"
+    held = {one.language for one in old.prints}
+    whole = [one for one in now.translated if one.language in held and not why_left_out(desk, now, one)]
+    lost = not_the_same(old.prints, prints_now(whole))
+    if lost:
+        return f"changed: what is printed in the language {' and '.join(lost)}"
     report = next(one for one in desk.check({old.subject}).procedures if one.procedure == old.subject)
     bad = [v for v in report.verdicts if v.status in (Status.VIOLATED, Status.NOT_DECIDED) and v.waiver is None]
     if bad or report.against:
@@ -123,12 +128,12 @@ def release_batch(desk: Desk, proposal: Entry, effective: date, key: Path | None
     waiting = next((one for one in desk.today.proposals if one.entry == proposal.id), None)
     if waiting is None:
         raise UsageProblem("The batch has been released as it is.", "Nothing is left to do.")
-    pressed: list[tuple[Subject, Release, bytes]] = []
+    pressed: list[tuple[Subject, Release, Cards]] = []
     for card in batch.cards:
         old = desk.today.in_force(card.name)
         assert old is not None
-        pressed.append((card, old, card_of(desk, card, effective, old.review)))
-    for card, old, pdf in pressed:
+        pressed.append((card, old, _as_approved(old, cards_of(desk, card, effective, old.review))))
+    for card, old, cards in pressed:
         body: dict[str, Json] = {
             "subject": card.name,
             "version": card.version,
@@ -138,20 +143,46 @@ def release_batch(desk: Desk, proposal: Entry, effective: date, key: Path | None
             "approvals": [one.entry for one in waiting.tally.counted],
             "effective": effective.isoformat(),
             "review": old.review.isoformat() if old.review else "",
-            "pdf": hashlib.sha256(pdf).hexdigest(),
             "signer": signer_of(desk, key) if key else "",
             "tool": __version__,
+            **cards.body,
         }
         refuse_unless_it_counts(desk, make_entry("release", desk.now, desk.chain.heads, body))
-        kept = keep_card(desk.root, card.name, card.version, pdf)
-        keep(desk.root, card.kept)
+        paths = cards.keep(desk.root)
         written = desk.write("release", body, key)
         keep_sources(desk.root, written.id, unit_files(desk.root))
-        desk.console.note(f"Released {card.name} {card.version} again: {shown(kept)}.")
+        desk.console.note(f"Released {card.name} {card.version} again: {shown(paths[0][1])}.")
+        for line in cards.told(paths):
+            desk.console.note(line)
     desk.console.note(
         "What these cards say is as it was: old prints need not be taken down. The reviews stay due as they were."
     )
     return 0
+
+
+def _as_approved(old: Release, cards: Cards) -> Cards:
+    """Without cards in languages whose text was not approved with the release before.
+
+    Raises UsageProblem if one that there was before could not be laid out: a batch takes nothing away.
+    """
+    now = cards.subject
+    lost = [one.language for one in old.prints if one.language not in cards.others]
+    if lost:
+        told = "; ".join(f"{code}: {why}" for code, why in cards.left_out if code in lost)
+        raise UsageProblem(f"{now.name} can't be released in a batch. {told}", "Propose it by itself.")
+    same = bool(old.part("translations")) and old.part("translations") == now.parts.get("translations")
+    held = {(one.language, one.text) for one in old.prints}
+    fresh = {
+        one.language
+        for one in now.translated
+        if one.language in cards.others and not (same or (one.language, one.digest) in held)
+    }
+    why = "Its text was not approved with the release before. Propose the card by itself."
+    return replace(
+        cards,
+        others={code: pdf for code, pdf in cards.others.items() if code not in fresh},
+        left_out=(*cards.left_out, *((code, why) for code in sorted(fresh))),
+    )
 
 
 def changed_in(batch: Batch, proposal: Entry) -> str:

@@ -21,7 +21,7 @@ from stepwell.ledger.store import append, read_ledger
 from stepwell.model.procedure import Procedure
 from stepwell.model.review import ReviewPolicy
 from stepwell.model.workspace import Workspace
-from stepwell.publish.bound import content_of
+from stepwell.publish.bound import Translated, content_of
 from stepwell.publish.sheet import ReleaseMark, Sheet
 from stepwell.report.results import CheckReport
 from stepwell.source.files import shown
@@ -38,6 +38,8 @@ class Subject:
     sheet: Sheet | None = None
     kept: tuple[bytes, ...] = ()
     """What is kept beside its release."""
+    translated: tuple[Translated, ...] = ()
+    """Its text in the unit's other languages."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -92,6 +94,7 @@ class Desk:
             parts={**bound.parts},
             sheet=sheet,
             kept=tuple(bound.kept.values()),
+            translated=bound.translated,
         )
 
     def check(self, names: set[str]) -> CheckReport:
@@ -108,12 +111,19 @@ class Desk:
             )
         return found
 
-    def sheet(self, procedure: Procedure, report: CheckReport, mark: ReleaseMark | None = None) -> Sheet:
-        """The sheet of one procedure, marked as released if ``mark`` is given."""
+    def sheet(
+        self, procedure: Procedure, report: CheckReport, mark: ReleaseMark | None = None, language: str = "en"
+    ) -> Sheet:
+        """The sheet of one procedure in a language, marked as released if ``mark`` is given."""
         from stepwell.publish.build import build_sheet
+        from stepwell.publish.translated import in_language, language_of
+        from stepwell.source.read_fixed_words import fixed_words
 
+        said = language_of(self.workspace, fixed_words(language))
+        there = in_language(self.workspace, said)
+        asked = next(one for one in there.procedures if one.id == procedure.id)
         entry = next((one for one in report.procedures if one.procedure == procedure.id), None)
-        return build_sheet(self.workspace, procedure, entry, self.as_of, release=mark)
+        return build_sheet(there, asked, entry, self.as_of, release=mark, language=said)
 
     def write(self, kind: str, body: dict[str, Json], key: Path | None = None) -> Entry:
         """Append an entry after all heads, signed if a key is given. Raises UsageProblem for a key that can't be used."""

@@ -7,6 +7,7 @@ import argparse
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.review.batch import batch_to_propose
+from stepwell.cli.review.card import told_languages
 from stepwell.cli.review.desk import add_common, add_key, open_desk, signer_of
 from stepwell.ledger.batch import BATCH
 from stepwell.ledger.entry import POLICY
@@ -52,6 +53,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
         args.key,
     )
     console.note(f"Proposed {subject.name} {subject.version}".rstrip() + f", content {subject.content[:12]}.")
+    for line in told_languages(desk, subject):
+        console.note(line)
     for verdict in report.procedures[0].verdicts if report is not None else ():
         if verdict.status in (Status.VIOLATED, Status.NOT_DECIDED):
             console.note(f"{verdict.status.value.upper()}: {verdict.title} [{verdict.code}]")

@@ -8,6 +8,7 @@ from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.review.desk import Desk, add_common, open_desk
 from stepwell.ledger.recall import Errand, errands
+from stepwell.ledger.standing import Release
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -38,12 +39,17 @@ def render_errands(left: tuple[Errand, ...]) -> str:
         here = [errand for errand in left if errand.place.id == place]
         lines.append(f"{here[0].place.label} ({place})")
         for errand in here:
-            new = f"hang {errand.new.version}" if errand.new else "hang nothing: no card is in force"
-            code = errand.old.part("text")[:12]
-            lines.append(f"  [ ] {errand.old.subject} {errand.old.version}, code {code}, {errand.old.state}; {new}")
+            new = f"hang {errand.new_named}" if errand.new else "hang nothing: no card is in force"
+            lines.append(f"  [ ] {errand.old.subject} {errand.old.version}, {codes(errand.old)}, {errand.old.state}; {new}")
         lines.append("")
     lines.append("Only places that unit.yaml names can be listed. Pocket copies and photographs can't.")
     return "\n".join(lines) + "\n"
+
+
+def codes(release: Release) -> str:
+    """The codes of all its prints: ``code 0123...``, and of each other language behind that."""
+    others = "".join(f", in {one.language} {one.text[:12]}" for one in release.prints)
+    return f"code {release.part('text')[:12]}{others}"
 
 
 def _tick(desk: Desk, args: argparse.Namespace) -> None:

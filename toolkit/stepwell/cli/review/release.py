@@ -1,9 +1,8 @@
-"""release: write the unmarked card of what was approved, and put it in force. Nothing else writes unmarked cards."""
+"""release: write the unmarked cards of what was approved, and put them in force. Nothing else lays out unmarked cards."""
 
 from __future__ import annotations
 
 import argparse
-import hashlib
 from datetime import date
 
 from stepwell import __version__
@@ -11,13 +10,14 @@ from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.review.approve import newest_proposal
 from stepwell.cli.review.batch import release_batch
-from stepwell.cli.review.card import card_of, refuse_unless_it_counts
+from stepwell.cli.review.card import Cards, cards_of, prints_now, refuse_unless_it_counts
 from stepwell.cli.review.desk import Desk, Subject, add_common, add_key, day, open_desk, signer_of
 from stepwell.ledger.batch import BATCH
+from stepwell.ledger.canonical import Json
 from stepwell.ledger.entry import Entry, make_entry
-from stepwell.ledger.kept import keep, keep_sources
+from stepwell.ledger.kept import keep_sources
+from stepwell.ledger.prints import not_the_same
 from stepwell.ledger.recall import errands
-from stepwell.ledger.store import keep_card
 from stepwell.publish.due import months_later
 from stepwell.report.results import Status
 from stepwell.source.files import shown
@@ -36,7 +36,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def run(args: argparse.Namespace, console: Console) -> int:
-    """Try the release on the ledger first; only one that would be in force is written, and its card with it."""
+    """Try the release on the ledger first; only one that would be in force is written, and its cards with it."""
     desk = open_desk(args.unit, console, args.time)
     proposal = newest_proposal(desk, args.subject)
     if args.subject == BATCH:
@@ -57,21 +57,21 @@ def run(args: argparse.Namespace, console: Console) -> int:
     if subject.sheet is not None:
         _refuse_unsafe(desk, subject)
         _refuse_same_version(desk, subject)
-    pdf = b"" if subject.sheet is None else card_of(desk, subject, effective, review)
-    entry = _entry(desk, args, proposal, subject, (effective, review), pdf)
+    cards = None if subject.sheet is None else cards_of(desk, subject, effective, review)
+    entry = _entry(desk, args, proposal, subject, (effective, review), cards)
     refuse_unless_it_counts(desk, entry)
-    if pdf:
-        path = keep_card(desk.root, subject.name, subject.version, pdf)
-        keep(desk.root, subject.kept)
+    paths = () if cards is None else cards.keep(desk.root)
     written = desk.write(entry.kind, entry.body, args.key)
-    if not pdf:
+    if cards is None:
         console.note("The review policy is in force.")
         return 0
     keep_sources(desk.root, written.id, unit_files(desk.root))
-    console.note(f"Released {subject.name} {subject.version}, effective {effective.isoformat()}: {shown(path)}.")
+    console.note(f"Released {subject.name} {subject.version}, effective {effective.isoformat()}: {shown(paths[0][1])}.")
+    for line in cards.told(paths):
+        console.note(line)
     for errand in errands(desk.today, desk.workspace.unit.places):
         if errand.old.subject == subject.name:
-            console.note(f"Take {errand.old.version} down at {errand.place.label}, and hang {subject.version}.")
+            console.note(f"Take {errand.old_named} down at {errand.place.label}, and hang {errand.new_named}.")
     return 0
 
 
@@ -99,29 +99,37 @@ def _refuse_same_version(desk: Desk, subject: Subject) -> None:
                 f"{subject.name} can't be released. Version {old.version} was released before, and said something else.",
                 "Raise `version`, and propose it again.",
             )
+        others = not_the_same(old.prints, prints_now(subject.translated)) if old.version == subject.version else ()
+        if others:
+            raise UsageProblem(
+                f"{subject.name} can't be released. Version {old.version} was released before in the language "
+                f"{' and '.join(others)}, and said something else in it.",
+                "Raise `version`, and propose it again.",
+            )
 
 
 def _entry(
-    desk: Desk, args: argparse.Namespace, proposal: Entry, subject: Subject, days: tuple[date, date], pdf: bytes
+    desk: Desk,
+    args: argparse.Namespace,
+    proposal: Entry,
+    subject: Subject,
+    days: tuple[date, date],
+    cards: Cards | None,
 ) -> Entry:
     waiting = next((one for one in desk.today.proposals if one.entry == proposal.id), None)
     if waiting is None:
         raise UsageProblem(f"{subject.name} has been released as it is.", "Nothing is left to do.")
-    return make_entry(
-        "release",
-        desk.now,
-        desk.chain.heads,
-        {
-            "subject": subject.name,
-            "version": subject.version,
-            "content": subject.content,
-            "parts": subject.parts,
-            "proposal": proposal.id,
-            "approvals": [one.entry for one in waiting.tally.counted],
-            "effective": days[0].isoformat(),
-            "review": days[1].isoformat(),
-            "pdf": hashlib.sha256(pdf).hexdigest() if pdf else "",
-            "signer": signer_of(desk, args.key) if args.key else "",
-            "tool": __version__,
-        },
-    )
+    body: dict[str, Json] = {
+        "subject": subject.name,
+        "version": subject.version,
+        "content": subject.content,
+        "parts": subject.parts,
+        "proposal": proposal.id,
+        "approvals": [one.entry for one in waiting.tally.counted],
+        "effective": days[0].isoformat(),
+        "review": days[1].isoformat(),
+        "pdf": "",
+        "signer": signer_of(desk, args.key) if args.key else "",
+        "tool": __version__,
+    }
+    return make_entry("release", desk.now, desk.chain.heads, body | (cards.body if cards else {}))

@@ -10,10 +10,11 @@ from pathlib import Path
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.review.desk import Desk, add_common, open_desk
+from stepwell.cli.review.recall import codes
 from stepwell.ledger.batch import SAME
 from stepwell.ledger.chain import head_problems
 from stepwell.ledger.entry import POLICY
-from stepwell.ledger.kept import kept_problems
+from stepwell.ledger.kept import kept_problems, text_problems
 from stepwell.ledger.policy import policy_hash
 from stepwell.ledger.problems import CHANGED_SINCE, MADE_OTHERWISE, POLICY_NOT_AGREED, Problem
 from stepwell.ledger.recall import due_problems
@@ -22,6 +23,8 @@ from stepwell.ledger.store import card_problems
 
 _CODE = re.compile(r"(?:stepwell:(?P<id>[a-z0-9-]+)@(?P<version>[^#]+)#)?(?P<hash>[0-9a-f]{12,64})")
 
+OTHER_WORDS = ("translations", "labels")
+"""The parts that hold what is printed in other languages."""
 LIMITS = (
     "Shown: nothing that stands in this ledger was changed after it was written; whose key signed, or who entered it from"
     " minutes.",
@@ -55,9 +58,9 @@ def run(args: argparse.Namespace, console: Console) -> int:
     return _code(desk, thing, problems)
 
 
-def answer(release: Release) -> tuple[str, int]:
-    """What a release is today, in words, with the exit code."""
-    name = f"{release.subject} {release.version}"
+def answer(release: Release, language: str = "en") -> tuple[str, int]:
+    """What the card of a release in a language is today, in words, with the exit code."""
+    name = f"{release.subject} {release.version}" + ("" if language == "en" else f" in the language {language}")
     match release.state:
         case ReleaseState.IN_FORCE:
             review = f", to be reviewed by {release.review.isoformat()}" if release.review else ""
@@ -78,7 +81,8 @@ def _unit(desk: Desk, problems: tuple[Problem, ...]) -> int:
     console = desk.console
     heads = ", ".join(desk.chain.heads) or "none"
     console.note(f"{len(desk.chain.entries)} entries. Head: {heads}")
-    found = [*problems, *card_problems(desk.root, desk.today.releases), *kept_problems(desk.root), *_changed(desk)]
+    found = [*problems, *card_problems(desk.root, desk.today.releases), *kept_problems(desk.root)]
+    found += [*text_problems(desk.root, desk.today.releases), *_changed(desk)]
     found += due_problems(desk.today, desk.workspace.unit.places, desk.as_of)
     for procedure in desk.workspace.procedures:
         newest = desk.today.in_force(procedure.id) or desk.today.newest(procedure.id)
@@ -86,7 +90,7 @@ def _unit(desk: Desk, problems: tuple[Problem, ...]) -> int:
             console.note(f"{procedure.id}: not released.")
         else:
             votes = f"{newest.signed} signed, {newest.recorded} recorded and not signed"
-            console.note(f"{procedure.id}: {newest.version} {newest.state}, code {newest.part('text')[:12]} ({votes}).")
+            console.note(f"{procedure.id}: {newest.version} {newest.state}, {codes(newest)} ({votes}).")
     for waiting in desk.today.proposals:
         missing = ", ".join(f"{seat.count} x {seat.role}" for seat in waiting.tally.missing) or "nothing"
         name = f"{waiting.subject} {waiting.version}".rstrip()
@@ -112,14 +116,16 @@ def _changed(desk: Desk) -> list[Problem]:
         now = desk.subject(procedure.id)
         parts = [name for name, value in now.parts.items() if release.part(name) != value]
         if now.content != release.content:
-            fault = CHANGED_SINCE if now.version != release.version or {*parts} & {*SAME} else MADE_OTHERWISE
+            # A release of before there were labels says nothing of them, so they did not change since.
+            said = {*parts} & {*SAME, *(name for name in OTHER_WORDS if release.part(name))}
+            fault = CHANGED_SINCE if now.version != release.version or said else MADE_OTHERWISE
             found.append(fault.at(procedure.id, f"Changed: {', '.join(parts)}.", procedure.id))
     return found
 
 
 def _pdf(desk: Desk, path: Path, problems: tuple[Problem, ...]) -> int:
     found = hashlib.sha256(path.read_bytes()).hexdigest()
-    known = [release for release in desk.today.releases if release.pdf == found]
+    known = [(one, code) for one in desk.today.releases for code in one.languages if one.pdf_in(code) == found]
     if not known:
         told = f"NO: {path.name} is not, byte for byte, a card that this ledger released."
         desk.console.note(f"{told} It is a draft, was altered, or is from another ledger.")
@@ -131,18 +137,24 @@ def _code(desk: Desk, text: str, problems: tuple[Problem, ...]) -> int:
     asked = _CODE.fullmatch(text.strip().lower())
     if asked is None:
         raise UsageProblem(f"{text!r} is no file, and no code of a card.", "A code has twelve characters, 0-9 and a-f.")
-    known = [release for release in desk.today.releases if release.part("text").startswith(asked["hash"])]
-    if asked["id"]:
-        known = [release for release in known if release.subject == asked["id"]]
+    known = [
+        (release, language)
+        for release in desk.today.releases
+        if asked["id"] in (None, release.subject)
+        for language in release.languages
+        if release.text_in(language).startswith(asked["hash"])
+    ]
     if not known:
         desk.console.note("NO: no released card has this code. It is a draft, or from another ledger.")
         return 1
     return _told(desk, known[-1], problems)
 
 
-def _told(desk: Desk, release: Release, problems: tuple[Problem, ...]) -> int:
+def _told(desk: Desk, card: tuple[Release, str], problems: tuple[Problem, ...]) -> int:
+    release, language = card
     bad = [problem for problem in problems if problem.fault.severity > CHANGED_SINCE.severity]
-    words, code = answer(release)
+    bad += [one for one in text_problems(desk.root, (release,)) if language != "en"]
+    words, code = answer(release, language)
     if bad and code == 0:
         words = words.replace("YES:", "CANNOT TELL: something is wrong with the ledger; by what is left,", 1)
         code = 1

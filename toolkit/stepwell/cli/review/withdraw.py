@@ -1,4 +1,5 @@
-"""withdraw: take a released card out of force, with the reason. Nothing takes its place until something is released."""
+"""withdraw: take a released card out of force, in all its languages, with the reason. Nothing takes its place until
+something is released."""
 
 from __future__ import annotations
 
@@ -7,7 +8,7 @@ import argparse
 from stepwell.cli.console import Console
 from stepwell.cli.failure import UsageProblem
 from stepwell.cli.review.desk import add_common, add_key, open_desk, signer_of
-from stepwell.ledger.recall import errands
+from stepwell.ledger.recall import errands, named
 from stepwell.ledger.standing import ReleaseState
 
 OPEN = (ReleaseState.IN_FORCE, ReleaseState.TO_COME, ReleaseState.DISPUTED)
@@ -37,8 +38,8 @@ def run(args: argparse.Namespace, console: Console) -> int:
     for release in found:
         body = {"subject": args.subject, "release": release.entry, "reason": args.reason, "signer": by}
         desk.write("withdraw", {**body}, args.key)
-        console.note(f"Withdrew {args.subject} {release.version}: {args.reason}")
+        console.note(f"Withdrew {args.subject} {named(release)}: {args.reason}")
     for errand in errands(desk.today, desk.workspace.unit.places):
         if errand.old.subject == args.subject:
-            console.note(f"Take {errand.old.version} down at {errand.place.label}.")
+            console.note(f"Take {errand.old_named} down at {errand.place.label}.")
     return 0

@@ -11,8 +11,10 @@ from pathlib import Path
 
 from stepwell.diagnostics.finding import Finding
 from stepwell.diagnostics.severity import Severity
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.workspace import Workspace
 from stepwell.publish.build import build_sheet
+from stepwell.publish.sheet import Sheet
 from stepwell.publish.shelf import NOTHING_RELEASED, Shelf
 from stepwell.publish.translated import in_language, language_of
 from stepwell.quantities.sum_table import sums
@@ -31,7 +33,7 @@ from stepwell.render.site.search_index import index_script, procedure_entry, rul
 from stepwell.render.site.speech import speech_of
 from stepwell.render.site.sum_script import sums_script
 from stepwell.render.site.worker import WORKER, worker_script
-from stepwell.report.results import CheckReport
+from stepwell.report.results import CheckReport, ProcedureReport
 from stepwell.resources import data_dir
 from stepwell.slips.answers import Answers
 from stepwell.source.read_fixed_words import fixed_words
@@ -64,10 +66,7 @@ def build_site(
     Raises OSError if the folder can't be written.
     """
     checked = {one.procedure: one for one in report.procedures}
-    sheets = {
-        one.id: build_sheet(workspace, one, checked.get(one.id), as_of, release=shelf.card(one.id).mark)
-        for one in workspace.procedures
-    }
+    sheets = {one.id: one for one in _sheets(workspace, checked, as_of, shelf, ENGLISH)}
     drawn = draw_all(workspace, report, sheets, {name: slug(name) for name in sheets})
     source = data_dir("site_templates") / "site"
     library = Library(
@@ -143,21 +142,36 @@ def _search(source: Path, library: Library) -> bytes:
 
 
 def _in_language(library: Library, code: str) -> Library:
-    """The library in another language. No card in it is released, so every page of it is a draft; see LEDGER.md."""
+    """The library in another language. A page of it is released where its card was released in that language."""
     language = language_of(library.workspace, fixed_words(code))
     space = in_language(library.workspace, language)
-    reports = library.reports
-    sheets = tuple(
-        build_sheet(space, one, reports.get(one.id), library.as_of, language=language) for one in space.procedures
-    )
     return replace(
         library,
         workspace=space,
         english=library.workspace,
-        sheets=sheets,
+        sheets=_sheets(space, library.reports, library.as_of, library.shelf, language),
         language=language,
         drawn=Drawn(),
         overview=overview(space, library.shelf, library.as_of, library.tool, language),
+    )
+
+
+def _sheets(
+    space: Workspace, reports: Mapping[str, ProcedureReport], as_of: date, shelf: Shelf, language: Language
+) -> tuple[Sheet, ...]:
+    """The sheets of a workspace that is in this language."""
+    cards = {one.id: shelf.card(one.id) for one in space.procedures}
+    return tuple(
+        build_sheet(
+            space,
+            one,
+            reports.get(one.id),
+            as_of,
+            release=cards[one.id].mark_in(language.code),
+            language=language,
+            why=cards[one.id].told_in(language),
+        )
+        for one in space.procedures
     )
 
 

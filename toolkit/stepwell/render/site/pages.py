@@ -37,7 +37,8 @@ _KIND_WORDS = {"emergency": "Emergency", "routine": "Procedure", "check": "Check
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardLine:
-    """A procedure in a list. ``released`` and ``code`` are those of the card in force, ``old`` what is known of others."""
+    """A procedure in a list. ``released`` is the version of the card in force and ``code`` its codes, one for each
+    language; ``old`` what is known of others."""
 
     id: str
     slug: str
@@ -240,7 +241,7 @@ def _line(sheet: Sheet, library: Library) -> CardLine:
         + (f", {note[0].lower()}{note[1:]}" if note else ""),
         draft=sheet.status.draft,
         released=card.version,
-        code=card.code,
+        code=" ".join(card.codes),
         old="|".join(f"{one.version} {one.code} {one.state}" for one in card.old),
     )
 
@@ -248,8 +249,11 @@ def _line(sheet: Sheet, library: Library) -> CardLine:
 def _note(sheet: Sheet, library: Library) -> str:
     """What the status of a page must add: the card that is in force instead, and what stands against this one."""
     card, say = library.shelf.card(sheet.id), partial(library.language.say, "site")
-    other = bool(card.version) and (card.mark is None or not library.language.english)
+    other = bool(card.version) and sheet.status.draft
     said = [say("The card in force is version {version}", version=card.version)] if other else []
+    why = card.told_in(library.language)
+    if why and not card.withdrawn:
+        said.append(f"{why[0].upper()}{why[1:]}")
     said += [say("Withdrawn. Take every copy down")] if card.withdrawn else []
     verdict = _verdict_note(library.reports.get(sheet.id), library.language)
     return ". ".join((*said, verdict) if verdict else said)
