@@ -12,9 +12,11 @@ from stepwell.compare.between import Files, edits_between
 from stepwell.compare.edits import Edit
 from stepwell.compare.meaning import Side, compare
 from stepwell.compare.translations import translation
+from stepwell.render.compare.copy import copies_of
 from stepwell.render.compare.text import render_compare
 from stepwell.render.text.look import Look
 from tests import demo
+from tests.cards.test_german import sheet_of
 
 PO = """\
 msgid ""
@@ -82,8 +84,41 @@ def test_a_print_in_another_language_is_told_where_the_card_itself_is_as_it_was(
     found = compare(sides[0], sides[1], as_of=date(2026, 11, 25), slips=False)
     assert [(card.procedure, card.language) for card in found.cards] == [(name, "de")]
     assert "in the language de: what is printed differs" in render_compare(found, Look(width=200))
+    assert "some of it is missing or not confirmed, so it is a draft" in render_compare(found, Look(width=300))
     changed = compare(sides[0], replace(sides[1], hashes={name: "other"}), as_of=date(2026, 11, 25), slips=False)
     assert [(card.procedure, card.language) for card in changed.cards] == [(name, "")]
+
+
+def test_the_languages_of_a_changed_card_are_named() -> None:
+    """What is whole in another language is agreed to and printed with the card; what is not stays a draft."""
+    one = demo.workspace()
+    name = one.procedures[0].id
+    old, new = (
+        Side(
+            name="it",
+            workspace=one,
+            checked={},
+            slips={},
+            hashes={name: text},
+            translated={"de": {name: text}, "fr": {name: text}},
+            whole={"de": frozenset({name})},
+        )
+        for text in ("before", "after")
+    )
+    found = compare(old, new, as_of=date(2026, 11, 25), slips=False)
+    (card,) = found.cards
+    assert (card.also, card.drafts) == (("de",), ("fr",))
+    said = render_compare(found, Look(width=400))
+    assert "agreed to and printed in en and de" in said
+    assert "a draft in fr, where some of it is missing or not confirmed" in said
+    sheets = [replace(sheet_of(name, one, code), language=code) for code in ("en", "de")]
+    sheets.append(replace(sheets[1], language="fr"))
+    assert [copy.name.partition(",")[2] for copy in copies_of(found, sheets)] == ["", " de"], (
+        "all that is agreed to is there"
+    )
+    alone = replace(new, workspace=replace(one, procedures=one.procedures[1:]), hashes={}, translated={"de": {}, "fr": {}})
+    gone = next(card for card in compare(old, alone, as_of=date(2026, 11, 25), slips=False).cards if card.new is None)
+    assert gone.also == ("de",), "the German prints come down too"
 
 
 @pytest.mark.parametrize("seed", range(60))

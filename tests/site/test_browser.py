@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from stepwell.model.procedure import Kind
-from stepwell.publish.shelf import OldCard, Shelf, ShelfCard
+from stepwell.publish.shelf import OldCard, OtherCard, Shelf, ShelfCard
 from stepwell.render.site.build import SiteResult, build_site
 from tests.site.conftest import Tab
 from tests.site.unit import AIR, AS_OF, REPORT, WORKSPACE, small
@@ -262,7 +262,9 @@ SHELF_CARD = ShelfCard(
         OldCard(version="1.1.0", code="bbbbbbbbbbbb", state="withdrawn"),
         OldCard(version="1.2.0", code="cccccccccccc", state="superseded"),
         OldCard(version="1.3.0", code="dddddddddddd", state="not yet in force"),
+        OldCard(version="1.0.0", code="ffffffffffff", state="superseded", language="de"),
     ),
+    others=(OtherCard(language="de", code="eeeeeeeeeeee"),),
 )
 
 
@@ -271,6 +273,9 @@ SHELF_CARD = ShelfCard(
     [
         (False, "0123 4567 89AB", "Yes. Version 1.2.0 is in force"),
         (False, "stepwell:air-in-return@1.2.0#0123456789ab", "Yes."),
+        (False, "eeee eeee eeee", "Yes. Version 1.2.0 is in force"),
+        (False, "ffffffffffff", "No. That card is superseded. In force is version 1.2.0."),
+        (False, "0123456789ab eeeeeeeeeeee", "Cannot tell. This copy knows no card"),
         (False, "aaaa aaaa aaaa", "No. That card is superseded. In force is version 1.2.0."),
         (False, "1.0.0", "No. That card is superseded."),
         (False, "bbbbbbbbbbbb", "No. That card is withdrawn."),

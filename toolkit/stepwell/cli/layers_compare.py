@@ -91,6 +91,7 @@ def compare(
         _checked(version, side, names, console) for version, side, names in zip(versions, (one, two), touched, strict=True)
     ]
     wanted = slips_worth_comparing(between, (one, two), (checked[0], checked[1])) if slips else ((), ())
+    printed = [{one.language: sheets(side, as_of, one.language) for one in side.translations} for side in (one, two)]
     sides = [
         Side(
             name=version.name,
@@ -99,14 +100,12 @@ def compare(
             checked=found_orders,
             slips=_slips(version, side, names, console),
             hashes={sheet.id: sheet.hash for sheet in sheets(side, as_of)},
-            translated={
-                one.language: {sheet.id: sheet.hash for sheet in sheets(side, as_of, one.language)}
-                for one in side.translations
-            },
+            translated={code: {sheet.id: sheet.hash for sheet in found} for code, found in others.items()},
+            whole={code: frozenset(one.id for one in found if not one.in_english) for code, found in others.items()},
             tool=tool,
         )
-        for version, side, texts, found_orders, names, tool in zip(
-            versions, (one, two), files, checked, wanted, tools, strict=True
+        for version, side, texts, found_orders, names, tool, others in zip(
+            versions, (one, two), files, checked, wanted, tools, printed, strict=True
         )
     ]
     found = whole(sides[0], sides[1], as_of=as_of, between=between, slips=slips)
@@ -202,7 +201,7 @@ def rendered(found: Comparison, new: Workspace, form: str, console: Console) -> 
         return render_compare(found, console.look).encode()
     from stepwell.render.compare.copy import copies_of
 
-    languages = ("en", *sorted({card.language for card in found.cards if card.language}))
+    languages = ("en", *sorted({code for card in found.cards for code in (card.language, *card.also) if code}))
     copies = copies_of(found, [sheet for one in languages for sheet in sheets(new, found.as_of, one)])
     if form == "json":
         from stepwell.render.compare.document import render_compare_json

@@ -43,6 +43,8 @@ class Side:
     unread: tuple[str, ...] = ()
     translated: Mapping[str, Hashes] = field(default_factory=dict)
     """By language, the hash of each card that is printed in it."""
+    whole: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    """By language, the cards of which nothing stands in English in it."""
     tool: Tool | None = None
     """What its cards are made with, where that is known."""
 
@@ -355,6 +357,16 @@ def _cards(old: Side, new: Side, pairs: Mapping[str, str]) -> tuple[Card, ...]:
     found += _translated(old, new, pairs)
     places = (*old.workspace.unit.places, *new.workspace.unit.places)
     return tuple(
-        replace(card, hangs=tuple(dict.fromkeys(place.label for place in places if card.procedure in place.cards)))
+        replace(
+            _in_languages(card, old if card.new is None else new),
+            hangs=tuple(dict.fromkeys(place.label for place in places if card.procedure in place.cards)),
+        )
         for card in found
     )
+
+
+def _in_languages(card: Card, side: Side) -> Card:
+    whole = [code for code in sorted(side.translated) if card.procedure in side.whole.get(code, ())]
+    if card.language:
+        return replace(card, drafts=() if card.language in whole else (card.language,))
+    return replace(card, also=tuple(whole), drafts=tuple(code for code in sorted(side.translated) if code not in whole))

@@ -100,6 +100,10 @@ class Card:
     """Labels of the places where it hangs, on either side."""
     language: str = ""
     """The language of the print where it is not the one that the card is written in."""
+    also: tuple[str, ...] = ()
+    """The other languages in which nothing of it is missing: what is agreed to, and released with it."""
+    drafts: tuple[str, ...] = ()
+    """The languages in which some of it is missing or not confirmed, so that it stays a draft in them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

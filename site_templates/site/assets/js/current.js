@@ -22,7 +22,7 @@ if (ask) {
     if (!typed) { word = unsure; why = tr("Type the version or the code that is printed on the card."); }
     else if (stale) { word = unsure; why = tr("This copy of the site is too old, or this device’s clock is wrong. Look at a newer copy."); }
     else if (ask.dataset.trouble) { word = unsure; why = tr("The list of releases is not whole. Ask those who release the cards."); }
-    else if (now.released && now.code.split(" ").indexOf(bare) >= 0) { word = is; why = force; }
+    else if (now.released && bare && now.code.split(" ").indexOf(bare) >= 0) { word = is; why = force; }
     else if (met) { word = not; why = gone(met); }
     else if (like && typed === now.released) { word = unsure; why = tr("More than one card bears that version. Type the code."); }
     else if (now.released && typed === now.released) { word = is; why = force; }

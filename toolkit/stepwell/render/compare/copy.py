@@ -84,7 +84,9 @@ def copies_of(found: Comparison, sheets: Iterable[Sheet]) -> tuple[Copy, ...]:
     """The cards of the new side whose print differs or of which anything changed; first those that were edited."""
     edited = {edit.document.partition(" ")[2] for edit in found.edits if edit.kind == "procedure"}
     wanted = {(name, "") for name in edited}
-    wanted |= {(card.procedure, card.language) for card in found.cards if card.new is not None}
+    changed = [card for card in found.cards if card.new is not None]
+    # What is released in another language is agreed to as well, so it is there to be read.
+    wanted |= {(card.procedure, code) for card in changed for code in (card.language, *card.also)}
     chosen = sorted(
         (sheet for sheet in sheets if (sheet.id, _foreign(sheet)) in wanted), key=lambda one: one.id not in edited
     )

@@ -43,6 +43,8 @@ def compare_document(found: Comparison, copies: tuple[Copy, ...] = (), *, versio
                 "new": card.new,
                 "same_version": card.same_version,
                 "language": card.language,
+                "also": list(card.also),
+                "drafts": list(card.drafts),
                 "hangs": list(card.hangs),
             }
             for card in found.cards

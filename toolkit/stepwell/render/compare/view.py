@@ -336,14 +336,28 @@ def _card(card: Card) -> Row:
     name = f"{card.title} ({card.procedure})"
     hangs = f"; hangs: {', '.join(card.hangs)}" if card.hangs else ""
     if card.language:
-        return Row(text=f"{name}, in the language {card.language}: what is printed differs{hangs}")
+        left = "; some of it is missing or not confirmed, so it is a draft" if card.drafts else ""
+        return Row(text=f"{name}, in the language {card.language}: what is printed differs{left}{hangs}")
     if card.new is None:
-        return Row(text=f"{name}: WITHDRAWN, version {card.old}{hangs}", worse=True)
+        also = f", also in {_and(card.also)}" if card.also else ""
+        return Row(text=f"{name}: WITHDRAWN, version {card.old}{also}{hangs}", worse=True)
+    hangs = f"{_languages(card)}{hangs}"
     if card.old is None:
         return Row(text=f"{name}: new, version {card.new}{hangs}")
     if card.same_version:
         return Row(text=f"{name}: STILL version {card.new}, though what is printed differs; raise it{hangs}", worse=True)
     return Row(text=f"{name}: version {card.old} → {card.new}{hangs}")
+
+
+def _languages(card: Card) -> str:
+    """Which prints there are of it besides the English one."""
+    also = f"; agreed to and printed in {_and(('en', *card.also))}" if card.also else ""
+    drafts = f"; a draft in {_and(card.drafts)}, where some of it is missing or not confirmed" if card.drafts else ""
+    return also + drafts
+
+
+def _and(codes: tuple[str, ...]) -> str:
+    return " and ".join(filter(None, (", ".join(codes[:-1]), codes[-1])))
 
 
 def _scope(found: Comparison) -> tuple[Row, ...]:
