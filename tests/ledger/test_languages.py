@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import re
 import shutil
 from dataclasses import replace
 from datetime import date, timedelta
+from html import unescape
 from pathlib import Path
 
 import pdfplumber
@@ -19,6 +21,8 @@ from stepwell.ledger.entry import Entry, EntryProblemError, make_entry, read_ent
 from stepwell.ledger.prints import Print, approved_as, prints_of, prints_plain
 from stepwell.ledger.standing import ReleaseState, standing
 from stepwell.ledger.store import append, read_ledger
+from stepwell.publish.sheet import lines_of, spoken
+from stepwell.publish.sheet_again import sheet_again
 from tests.cards.test_text import in_reading_order, squeezed
 from tests.ledger.people import START, Office
 from tests.ledger.test_committee import Say, saying, unit_in
@@ -158,6 +162,50 @@ def test_a_german_card_is_released_with_the_english_one(unit: Path, say: Say) ->
     code, told = say("verify", f"stepwell:gas-lost@1.0.0#{one.text[:12]}")
     assert (code, told[:40]) == (0, "YES: gas-lost 1.0.0 in the language de is in force"[:40])
     assert is_draft(cards(unit, "de", "line-apart"), ENTWURF)
+
+
+def site(unit: Path) -> Path:
+    out = unit.parent / "site"
+    main(["site", str(unit), "--no-slips", "--out", str(out), "--as-of", AS_OF])
+    return out
+
+
+def said_on(page: Path) -> str:
+    """The words of a page, without its style, scripts and marks."""
+    text = page.read_text(encoding="utf-8")
+    return squeezed(unescape(re.sub(r"<[^>]*>", "", re.sub(r"<(style|script)\b.*?</\1>", "", text, flags=re.DOTALL))))
+
+
+def test_the_german_page_says_what_the_german_card_says(unit: Path) -> None:
+    page, alone = (site(unit) / "de" / name for name in ("gas-lost.html", "one-file/gas-lost.html"))
+    (one,) = last_release(unit).prints
+    sheet = sheet_again(json.loads((unit / "ledger" / "kept" / f"{one.text}.json").read_text(encoding="utf-8")))
+    assert sheet is not None
+    printed = squeezed(text_of(kept(unit, "de")))
+    for told in (said_on(page), said_on(alone)):
+        assert "ENTWURF" not in told
+        assert "Freigegeben" in told
+        assert "Gültigab03.11.2026.Überprüfenbis03.11.2027." in told
+        assert squeezed(sheet.short_hash) in told
+        for line in lines_of(sheet.items):
+            assert squeezed(spoken(line.text)) in told
+            assert squeezed(spoken(line.text)) in printed
+    about = (unit.parent / "site" / "de" / "pages" / "about.html").read_text(encoding="utf-8")
+    assert f'data-released="1.0.0" data-code="{last_release(unit).mapping("parts")["text"]}'[:42] in about
+    assert f'{one.text[:12]}"' in about
+    assert "ENTWURF" in said_on(unit.parent / "site" / "de" / "line-apart.html")
+
+
+@pytest.mark.parametrize("how", ["another", "fuzzy"])
+def test_the_german_page_of_a_changed_text_is_a_draft_and_says_why(unit: Path, how: str) -> None:
+    reworded(unit, "a6wd", how)
+    out = site(unit)
+    told = said_on(out / "de" / "gas-lost.html")
+    assert "ENTWURF-NICHTVERWENDEN" in told
+    assert "InKraftistdieKarteVersion1.0.0.SeitderFreigabevonVersion1.0.0geändert" in told
+    assert ("1Zeileistnichtübersetzt" in told) == (how == "fuzzy")
+    assert "DRAFT" not in said_on(out / "en" / "gas-lost.html")
+    assert "Released" in said_on(out / "en" / "gas-lost.html")
 
 
 def test_the_english_card_is_no_other_because_there_is_a_german_one(unit: Path) -> None:

@@ -43,7 +43,7 @@ def test_a_notice_on_the_zeroing_of_one_kind_of_sensor(
     # The notice: these transducers are zeroed a while after they were opened to the air. The card is withdrawn at once.
     code, told = say("withdraw", NAME, "--reason", "Maker's notice on transducers.", key="nurse")
     assert code == 0
-    assert "Take 1.0.0 down at Trolley in bay 1." in told
+    assert "Take 1.0.0 (en, de) down at Trolley in bay 1." in told
 
     # A first draft that puts the zero before the tap is turned: one screen says what that means.
     margin = " " * 12
@@ -83,7 +83,7 @@ def test_a_notice_on_the_zeroing_of_one_kind_of_sensor(
     assert say("approve", NAME, "--walk-through", "2026-11-02", "--note", "at the trainer's set")[0] == 0
     code, told = say("release", NAME)
     assert code == 0, told
-    assert "Take 1.0.0 down at Trolley in bay 1, and hang 1.1.0." in told
+    assert "Take 1.0.0 (en, de) down at Trolley in bay 1, and hang 1.1.0 (en)." in told
 
     code, told = say("recall")
     assert (code, f"[ ] {NAME} 1.0.0" in told) == (1, True)

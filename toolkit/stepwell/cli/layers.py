@@ -289,19 +289,25 @@ def shelf(root: Path, workspace: Workspace, report: CheckReport, as_of: date) ->
     return shelf_of(today, workspace.unit, now, lost)
 
 
-def released_card(root: Path, workspace: Workspace, sheet: Sheet, as_of: date) -> bytes:
-    """The bytes of the card in force in the language of a sheet that is released, as they were kept.
+def released_cards(root: Path, workspace: Workspace, released: Collection[Sheet], as_of: date) -> dict[str, bytes]:
+    """The bytes of the card in force, in the language of each of these released sheets, as they were kept; by procedure.
 
     Raises RuntimeError if there is no such card: then the sheet has a mark that it must not have.
     """
     from stepwell.ledger.standing import standing
     from stepwell.ledger.store import kept_card, read_ledger
 
-    release = standing(read_ledger(root), kinds_of(workspace), as_of).in_force(sheet.id)
-    found = None if release is None else kept_card(root, release, sheet.language)
-    if found is None:
-        raise RuntimeError(f"no card of {sheet.id} in the language {sheet.language} was kept")
-    return found
+    if not released:
+        return {}
+    today = standing(read_ledger(root), kinds_of(workspace), as_of)
+    cards: dict[str, bytes] = {}
+    for sheet in released:
+        release = today.in_force(sheet.id)
+        found = None if release is None else kept_card(root, release, sheet.language)
+        if found is None:
+            raise RuntimeError(f"no card of {sheet.id} in the language {sheet.language} was kept")
+        cards[sheet.id] = found
+    return cards
 
 
 def with_ledger(root: Path, workspace: Workspace, report: CheckReport, as_of: date) -> CheckReport:

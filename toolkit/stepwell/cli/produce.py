@@ -114,12 +114,10 @@ def _drafts_besides_released(job: Job, folder: Path, language: str) -> tuple[tup
     """
     shelf = layers.shelf(job.root, job.workspace, job.report, job.as_of)
     sheets = layers.sheets(job.workspace, job.report, job.as_of, language, shelf=shelf)
-    drafts = tuple(sheet for sheet in sheets if sheet.release is None)
-    for sheet in sheets:
-        if sheet.release is not None:
-            card = layers.released_card(job.root, job.workspace, sheet, job.as_of)
-            (folder / f"{sheet.id}.pdf").write_bytes(card)
-    return drafts, len(sheets) - len(drafts)
+    cards = layers.released_cards(job.root, job.workspace, [one for one in sheets if one.release is not None], job.as_of)
+    for name, card in cards.items():
+        (folder / f"{name}.pdf").write_bytes(card)
+    return tuple(sheet for sheet in sheets if sheet.release is None), len(cards)
 
 
 def make_small_cards(job: Job, folder: Path, language: str = "en") -> None:

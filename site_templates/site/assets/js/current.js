@@ -14,7 +14,7 @@ if (ask) {
     var like = old.filter(function (one) { return one.version === typed; })[0];
     var put = function (english, slot, value) { return tr(english).replace("{" + slot + "}", value); };
     var is = tr("Yes."), not = tr("No."), unsure = tr("Cannot tell."), word, why;
-    var force = put("Version {version} is in force by this copy, dated {day}.", "version", now.released).replace("{day}", copy.dataset.copy);
+    var force = put("Version {version} is in force by this copy, dated {day}.", "version", now.released).replace("{day}", ask.dataset.day);
     var other = put("In force is version {version}.", "version", now.released);
     var gone = function (card) {
       return put("That card is {state}.", "state", tr(card.state)) + " " + (now.released ? other + " " : "") + tr("Take it down.");
