@@ -114,7 +114,7 @@ def test_a_card_says_all_that_its_sheet_says(site: Site) -> None:
         "WARNING",
         "The pressure is read too low, and suction is missed.",
         "If not: Change the cable and zero again.",
-        "Why: A sensor zeroed on a full line reads wrong",
+        "Because: A sensor zeroed on a full line reads wrong",
         "2700 to 2900 rpm",
         "If late: Stop the pump and begin again.",
         "at most 3 times",

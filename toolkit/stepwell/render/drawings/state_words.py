@@ -60,7 +60,7 @@ def _in(language: Language, word: str) -> str:
     """A word of a state in a language. What a supply is fed by is told by its label, which is in the language already."""
     if language.english:
         return word
-    if word.startswith("on "):
+    if word.startswith("on ") and not language.knows("state", word):
         return language.say("drawing", "on {part}", part=word.removeprefix("on "))
     return language.say("drawing" if language.knows("drawing", word) else "state", word)
 

@@ -51,7 +51,7 @@ def trainer_sheet(lesson: Lesson) -> Document:
     blocks: list[Block] = [
         Title(words=f"For trainers: {sheet.title}"),
         Para(head="Use when:", words=spoken(sheet.use_when)),
-        Para(head="People:", words=", ".join(role.label for role in sheet.people) + f". Fewest: {sheet.fewest_people}."),
+        Para(head="People:", words=", ".join(role.label for role in sheet.people) + f". At least: {sheet.fewest_people}."),
         *([Para(head="Set up:", words="; ".join(spoken(one) for one in sheet.starts) + ".")] if sheet.starts else []),
         Heading(words="Line by line"),
         Table(

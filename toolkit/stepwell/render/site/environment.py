@@ -7,7 +7,7 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from stepwell.publish.sheet import FigureRun, LabelRun, SheetItem, SheetRun, spoken
+from stepwell.publish.sheet import FigureRun, LabelRun, SheetItem, SheetRun, SheetText, spoken
 from stepwell.resources import data_dir
 
 _SHAPES = {
@@ -62,6 +62,11 @@ def _run(run: SheetRun) -> str:
 def glued(words: str) -> str:
     """A figure that no line may break within: ``30 s`` with a space that does not break, which weighs less than a tag."""
     return words.replace(" ", "\u00a0")
+
+
+def unbroken(text: SheetText) -> str:
+    """A text as one string in which no line breaks between a number and its unit."""
+    return "".join(glued(run.words) if isinstance(run, FigureRun) else run.words for run in text)
 
 
 def _plain(number: float) -> str:

@@ -159,7 +159,7 @@ def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
     yield card_href(sheet), "procedure.html", {**page, "bundle": SHEET}, {**context, "one_file": _aside(sheet)}
     if one_file_href(sheet):
         yield one_file_href(sheet), "one_file.html", page, {**context, **_alone(sheet, library)}
-    if context["drawn"] or context["changes"]:
+    if context["pictured"] and library.language.english:
         others = other_pages(card_href(sheet), sheet.language, library.codes)
         title = library.language.say("site", "The circuit after each step")
         circuit = {**page, "title": f"{title}: {sheet.title}", "bundle": TOLD, "others": others}
@@ -198,6 +198,7 @@ def _context(sheet: Sheet, library: Library) -> dict[str, object]:
         "route": route_of(sheet.items),
         "marks": marks_of(procedure.body) if procedure else {},
         "changes": changes,
+        "pictured": bool(report and report.pictures),
         "drawn": library.drawn.steps.get(sheet.id, {}),
         "cards": {other.id: other.title for other in library.sheets},
         "card_pages": {other.id: f"{slug(other.id)}.html" for other in library.sheets},

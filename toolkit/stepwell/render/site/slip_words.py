@@ -12,6 +12,7 @@ from stepwell.model.rig import Rig
 from stepwell.model.rule import Rule
 from stepwell.model.slip import Sort
 from stepwell.publish.sheet import HoldBar, Items, LanesBlock, QuestionBlock, Sheet, lines_of, spoken
+from stepwell.render.site.environment import unbroken
 from stepwell.render.site.paths import slug
 from stepwell.slips.answers import Answers, How
 from stepwell.slips.results import Outcome, Slip, SlipReport
@@ -123,7 +124,7 @@ class SlipTeller:
         """Everything."""
         said, more, is_open = headline((self.answers,), self.language)
         silent = [slip for slip in self.report.slips if slip.outcome is Outcome.SILENT]
-        texts = {line.id: spoken(line.text) for line in lines_of(self.sheet.items)}
+        texts = {line.id: unbroken(line.text) for line in lines_of(self.sheet.items)}
         told = tuple(dict.fromkeys(slip.step for slip in self.report.slips))
         harmful = {slip.step for slip in self.report.slips if slip.outcome is not Outcome.HARMLESS or slip.misses_end}
         harmless = tuple(step for step in told if step not in harmful)
