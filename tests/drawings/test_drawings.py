@@ -169,5 +169,8 @@ def test_a_word_is_not_lost_where_it_is_broken() -> None:
     long = "a" * 70
     parts = tuple(replace(part, label=long) if part.id == "return-limb" else part for part in rig.parts)
     svg = draw(replace(rig, parts=parts), Picture(state=next(iter(states(rig).values()))))
-    assert blocks(svg)["return-limb"].replace(" ", "").startswith(long)
-    assert any(line and set(line) == {"a"} for line in texts(svg))
+    assert blocks(svg)["return-limb"].replace("- ", "").startswith(long)
+    parted = [line for line in texts(svg) if "aaa" in line]
+    assert len(parted) > 1
+    assert all(line.endswith("-") and set(line[:-1]) == {"a"} for line in parted[:-1])
+    assert set(parted[-1]) == {"a"}

@@ -4,13 +4,15 @@ Which cards have it: those of the kind routine whose set has a circuit and whose
 has no room for it and no time; a card whose order was not checked can't say how its circuit must stand.
 
 Where it stands: on page 1 below the head of the card, if its words are large enough there; else on a page of its own
-before the first line. Its words are never below the least size for the card's reading distance (16 minutes of arc,
-NUREG-0700 1.3.1-4, as quoted). A drawing that would need smaller words is left out, and a finding says so.
+before the first line. It takes the form in which its words are largest in that room, up to the preferred size (20 minutes
+of arc); where its words stay large enough, it leaves room for what belongs to it and for the kit on the same page. They are
+never below the least size for the card's reading distance (16 minutes of arc, NUREG-0700 1.3.1-4, as quoted). A drawing
+that would need smaller words is left out, and a finding says so.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum
 
 from stepwell.circuit.compile_rig import compile_rig
@@ -26,8 +28,8 @@ from stepwell.publish.translated import in_language, language_of
 from stepwell.render.cards.facts import Layout
 from stepwell.render.cards.fonts import FontFacts
 from stepwell.render.cards.page_data import TOP_MM, WIDTH_MM
-from stepwell.render.cards.sizes import LEAST_ARC, cap_mm
-from stepwell.render.drawings.compare import ToCompare, has_circuit, to_compare
+from stepwell.render.cards.sizes import LEAST_ARC, PREFERRED_ARC, cap_mm
+from stepwell.render.drawings.compare import Form, ToCompare, has_circuit, to_compare
 from stepwell.render.drawings.type_size import SIZE
 from stepwell.report.circuit_state import circuit_state
 from stepwell.report.results import CheckReport, ProcedureReport
@@ -62,13 +64,13 @@ class Start:
     drawing: ToCompare
     language: Language
 
-    def cap_mm(self, height: float, font: FontFacts) -> float:
-        """The capitals of its words when the drawing is ``height`` mm high."""
-        return SIZE * font.cap_height * height / self.drawing.height
-
-    def largest_mm(self) -> float:
-        """Its height when it is as wide as the page allows."""
-        return WIDTH_MM * self.drawing.height / self.drawing.width
+    def placed(self, place: Place, room: float, sheet: Sheet, font: FontFacts) -> Placed:
+        """In the form in which its words are largest where it may be ``room`` mm high."""
+        least, most = (
+            cap_mm(arc, sheet.reading_distance_mm) / (SIZE * font.cap_height) for arc in (LEAST_ARC, PREFERRED_ARC)
+        )
+        form = self.drawing.best(WIDTH_MM, room, least, most)
+        return Placed(start=self, place=place, form=form, height=form.height * form.scale(WIDTH_MM, room, most))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +79,12 @@ class Placed:
 
     start: Start
     place: Place
+    form: Form
     height: float
+
+    def cap_mm(self, font: FontFacts) -> float:
+        """The capitals of its words."""
+        return SIZE * font.cap_height * self.height / self.form.height
 
     def plain(self) -> Plain:
         """What the template needs to know."""
@@ -86,12 +93,17 @@ class Placed:
         def say(english: str, **slots: str) -> str:
             return language.say("card", english, **slots)
 
-        said = [say("Tubing without words: {contents}.", contents=drawing.tubing)] if drawing.tubing else []
+        said: list[str] = []
+        if drawing.below not in ("", drawing.tubing) and drawing.tubing:
+            upper, lower = drawing.tubing, drawing.below
+            said.append(say("Tubing without words: above {upper}, below {lower}.", upper=upper, lower=lower))
+        elif drawing.tubing or drawing.below:
+            said.append(say("Tubing without words: {contents}.", contents=drawing.tubing or drawing.below))
         if drawing.unsure:
             said.append(say("In a frame: either is right."))
         return {
             "place": self.place.value,
-            "svg": drawing.svg,
+            "svg": self.form.svg,
             "height": f"{self.height:.2f}",
             "alt": f"{say('As it is before the first line.')} {drawing.told}",
             "said": " ".join(said),
@@ -125,15 +137,12 @@ def start_in(workspace: Workspace, report: CheckReport, sheet: Sheet) -> Start |
 def first_try(start: Start, sheet: Sheet, font: FontFacts, bottom: float) -> Placed:
     """On page 1 as large as it can be, unless it is too high for that under any head of a card."""
     room = bottom - AIR_MM - TOP_MM
-    first = Placed(start=start, place=Place.FIRST, height=start.largest_mm())
-    smallest = replace(first, height=min(first.height, room - HEAD_MM))
-    if legible(smallest, sheet, font):
-        return first
-    return replace(first, place=Place.OWN, height=min(first.height, room - TITLE_MM))
+    first = start.placed(Place.FIRST, room - HEAD_MM, sheet, font)
+    return first if legible(first, sheet, font) else start.placed(Place.OWN, room - TITLE_MM, sheet, font)
 
 
 def settled(tried: Placed, tall: Layout, sheet: Sheet, font: FontFacts, bottom: float) -> Placed:
-    """The same where it fits; else smaller, or on a page of its own.
+    """The same where it fills its room; else larger or smaller, or on a page of its own.
 
     ``tall`` is the layout of ``tried`` without pages, ``bottom`` where the foot of a page begins.
     """
@@ -145,18 +154,28 @@ def settled(tried: Placed, tall: Layout, sheet: Sheet, font: FontFacts, bottom: 
     # At the top of a page the space above the heading is not set.
     own = bottom - AIR_MM - TOP_MM - (begins.y - room.y) + ABOVE_MM
     if tried.place is Place.OWN:
-        return tried if tried.height <= own + NEAR_MM else replace(tried, height=own)
-    if ends.y <= bottom - AIR_MM + NEAR_MM:
-        return tried
-    smaller = replace(tried, height=bottom - AIR_MM - begins.y)
-    if legible(smaller, sheet, font):
-        return smaller
-    return replace(tried, place=Place.OWN, height=min(tried.start.largest_mm(), own))
+        return _kept(tried, tried.start.placed(Place.OWN, own, sheet, font))
+    free = bottom - AIR_MM - begins.y
+    for below in (*_below(tall, ends.y), 0.0):
+        here = tried.start.placed(Place.FIRST, free - below, sheet, font)
+        if legible(here, sheet, font):
+            return _kept(tried, here)
+    return tried.start.placed(Place.OWN, own, sheet, font)
+
+
+def _kept(tried: Placed, found: Placed) -> Placed:
+    return tried if found.form is tried.form and abs(found.height - tried.height) <= NEAR_MM else found
+
+
+def _below(tall: Layout, y: float) -> list[float]:
+    """How much the matter below the drawing takes that would best stand on its page: all of it, then less."""
+    ends = [mark.y - y for mark in tall.marks if mark.sort == "front" and mark.at == "end" and mark.y > y]
+    return sorted(ends, reverse=True)
 
 
 def legible(placed: Placed, sheet: Sheet, font: FontFacts) -> bool:
     """Whether its words are as large as the reading distance asks."""
-    return placed.start.cap_mm(placed.height, font) >= cap_mm(LEAST_ARC, sheet.reading_distance_mm)
+    return placed.cap_mm(font) >= cap_mm(LEAST_ARC, sheet.reading_distance_mm)
 
 
 def left_out(placed: Placed, sheet: Sheet, font: FontFacts) -> Finding:
@@ -167,7 +186,7 @@ def left_out(placed: Placed, sheet: Sheet, font: FontFacts) -> Finding:
         severity=Severity.MINOR,
         message=(
             "The circuit before the first line is not drawn on the card: on one page its capitals would be "
-            f"{placed.start.cap_mm(placed.height, font):.1f} mm high; "
+            f"{placed.cap_mm(font):.1f} mm high; "
             f"{cap_mm(LEAST_ARC, sheet.reading_distance_mm):.1f} mm is the least at {sheet.reading_distance_mm / 10:g} cm."
         ),
         mend="Shorten the labels of the set's parts. The kit list and the site show the same circuit.",

@@ -35,7 +35,7 @@ def _strip(drawn: Drawn, names: list[str], left: float, y: float) -> float:
         high = x + cell if at + 1 < len(names) and drawn.family(names[at + 1]) is not Family.SPACE else x + cell / 2
         kind = drawn.kind(name)
         if name.startswith(ELSEWHERE):
-            told = wrap("at " + drawn.label(name.removeprefix(ELSEWHERE)), cell - 10)
+            told = wrap("at " + drawn.label(name.removeprefix(ELSEWHERE)), cell - 10, hyphens=drawn.hyphens)
             for row, line in enumerate(told):
                 drawn.notes.append(Note(at=(x - cell / 2 + 6, middle + 38 + LEADING * row), words=line))
             deepest = max(deepest, LEADING * (len(told) + 1))
@@ -72,7 +72,7 @@ def equipment_boxes(drawn: Drawn, names: list[str], y: float) -> float:
     width = BESIDE - BOX_GAP if frame.beside else (frame.circuit - 3 * BOX_GAP) / 2
     for start in range(0, len(names), number):
         pair = names[start : start + number]
-        wrapped = [wrap(drawn.label(name), width - 52) for name in pair]
+        wrapped = [wrap(drawn.label(name), width - 52, hyphens=drawn.hyphens) for name in pair]
         states = [len(wrap(longest_state(drawn.parts[name]), width - 52)) for name in pair]
         height = max(LEADING * (len(lines) + more) + 16 for lines, more in zip(wrapped, states, strict=True))
         for at, (name, lines) in enumerate(zip(pair, wrapped, strict=True)):

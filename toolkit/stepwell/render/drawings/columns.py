@@ -7,14 +7,15 @@ from dataclasses import dataclass, field
 
 from stepwell.circuit.entry import Family
 from stepwell.model.rig import Part
+from stepwell.render.drawings.hyphens import Hyphens
+from stepwell.render.drawings.labels import placed
+from stepwell.render.drawings.pairing import Slot
 from stepwell.render.drawings.plan import Arrow, Block, End, Frame, Gate, Note, Run, Vessel
-from stepwell.render.drawings.rows import BODIES, Slot, Stack, flat_part
-from stepwell.render.drawings.skeleton import VESSELS, family
+from stepwell.render.drawings.rows import BODIES, STEP, Stack, first_symbol, flat_part
+from stepwell.render.drawings.skeleton import VESSELS, family, one_name
 from stepwell.render.drawings.top import Riser, Top
-from stepwell.render.drawings.type_size import LEADING, wrap
+from stepwell.render.drawings.type_size import LEADING, PAIRS, two_weights, unhyphened, width_of, wrap
 
-STEP = 40.0
-"""From one symbol of a branch to the next."""
 TAG_ROW = 24.0
 
 
@@ -29,6 +30,7 @@ class Drawn:
     """Some connectors stand apart, so that the others may have to say in words what they are joined to."""
     said: Mapping[str, str] = field(default_factory=dict)
     """What stands beside a part in the place of its label and its state."""
+    hyphens: Hyphens | None = None
     runs: list[Run] = field(default_factory=list)
     gates: list[Gate] = field(default_factory=list)
     ends: list[End] = field(default_factory=list)
@@ -55,8 +57,23 @@ class Drawn:
         return None if part is None else family(part)
 
     def lines(self, name: str, width: float) -> tuple[str, ...]:
-        """The label wrapped; what is said of a part is measured more closely, because it is never made bold as a whole."""
-        return wrap(self.label(name), width, bold=name not in self.said)
+        """The label, or what is said of the part, wrapped."""
+        return wrap(self.label(name), width, plain=self.plain(name), hyphens=self.hyphens, printed=self.frame.bare)
+
+    def plain(self, name: str) -> int:
+        """How many characters of what is said of a part are not bold: its label and the colon."""
+        part = self.parts.get(name)
+        if part is None or name not in self.said:
+            return 0
+        return len(one_name(part)) + 1
+
+    def widths(self, block: Block) -> tuple[float, ...]:
+        """How wide the lines of what is said of a part are at most when they are printed."""
+        if block.part not in self.said:
+            return ()
+        lines = two_weights(block.lines, unhyphened(self.said[block.part]), self.plain(block.part))
+        widths = (width_of(plain, printed=True) + width_of(bold, bold=True, printed=True) for plain, bold in lines)
+        return tuple(PAIRS * wide for wide in widths)
 
     def unsaid(self, name: str) -> bool:
         """Whether nothing at all stands beside a part."""
@@ -83,7 +100,7 @@ class Drawn:
 def room_for(drawn: Drawn, part: Part) -> float:
     """How high the words of a part of a column are, or its body where that is higher."""
     if drawn.unsaid(part.id):
-        return drawn.frame.row
+        return drawn.frame.thin if part.kind in ("line", "cannula") else drawn.frame.row
     lines = len(drawn.lines(part.id, drawn.frame.outer))
     state = 2 if family(part) is Family.SPACE else 3 if drawn.far and family(part) is Family.END else 1
     rows = lines + drawn.state_rows(part.id, state)
@@ -112,7 +129,7 @@ class Column:
         self.x = drawn.frame.right if side else drawn.frame.left
         self.inward = -1.0 if side else 1.0
         self.items: list[_Item] = []
-        self.branches: list[tuple[Slot, float]] = []
+        self.branches: list[tuple[Slot, float, float]] = []
         y = bottom
         for row, height in zip(stack.rows, heights, strict=True):
             slot = row.right if side else row.left
@@ -122,16 +139,19 @@ class Column:
             elif name:
                 self.items.append(_Item(name, y - height, y))
             if slot is not None and slot.branch is not None:
-                self.branches.append((slot, y - height))
+                self.branches.append((slot, y - height, height))
             y -= height
         self.stack = stack
+        said, labels = stack.labels(side, heights)
+        places = placed(labels, -stack.room[0], sum(heights) + stack.room[1])
+        self.labels = {name: bottom - begins - label.high for name, label, begins in zip(said, labels, places, strict=True)}
 
     def draw(self, pump: tuple[float, str] | None) -> None:
         """Place everything. ``pump`` is the height of the pump head and its part, for the main path."""
         for at, item in enumerate(self.items):
             self._item(at, item, pump)
-        for slot, y in self.branches:
-            self._branch(slot, y)
+        for slot, y, height in self.branches:
+            self._branch(slot, y, height)
 
     def _item(self, at: int, item: _Item, pump: tuple[float, str] | None) -> None:
         name, x = item.name, self.x
@@ -202,7 +222,7 @@ class Column:
             Block(
                 part=item.name,
                 x=self.x - self.inward * (15 if self._is_tube(item.name) else self.drawn.frame.away),
-                y=item.middle - height / 2,
+                y=self.labels[item.name] - 1 if self.drawn.frame.aside else item.middle - height / 2,
                 side="start" if self.side else "end",
                 width=self.drawn.frame.outer,
                 lines=lines,
@@ -210,15 +230,16 @@ class Column:
             )
         )
 
-    def _branch(self, slot: Slot, top: float) -> None:
-        """Symbols in a line from the column inwards, their words below; a riser turns up behind them."""
-        y = top + 20
+    def _branch(self, slot: Slot, top: float, height: float) -> None:
+        """Symbols in a line from the column inwards, their words below or beside; a riser turns up behind them."""
+        aside = self.drawn.frame.aside
+        y = top + height / 2 if aside else top + 20
         # A body reaches further inwards than a tube does.
         edge = self.x + self.inward * (50 if self.drawn.kind(slot.part) in BODIES else 0)
         here, start = slot.part, edge
         names = flat_part(slot, self.drawn.parts)
         for number, name in enumerate(names):
-            x = edge + self.inward * ((34 if edge == self.x else 16) + STEP * number)
+            x = edge + self.inward * (first_symbol(edge == self.x) + STEP * number)
             self.drawn.runs.append(Run(part=here, points=((start, y), (x, y)), wide=False))
             out = (self.inward, 0.0)
             if self.drawn.family(name) is Family.SPACE:
@@ -235,13 +256,17 @@ class Column:
             rest = [name for name in slot.branch or () if name in self.drawn.parts][len(names) :]
             self.top.risers.append(Riser(side=self.side, start=(start, y), names=tuple(rest), host=here))
         line = top + self.stack.branch_head(slot)
+        away = 17.0 if edge == self.x else 10.0
+        if aside:
+            line = y - LEADING * self.stack.branch_rows(slot) / 2 - 1
+            away = self.stack.branch_start(slot)
         for name in names:
             width = self.stack.branch_width(slot)
             lines = self.drawn.lines(name, width)
             self.drawn.blocks.append(
                 Block(
                     part=name,
-                    x=edge + self.inward * (17 if edge == self.x else 10),
+                    x=edge + self.inward * away,
                     y=line,
                     side="end" if self.side else "start",
                     width=width,

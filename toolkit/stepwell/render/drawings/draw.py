@@ -13,8 +13,19 @@ from stepwell.render.drawings.paint import INK, PAPER, SOFT, definitions, inside
 from stepwell.render.drawings.paper import FONT, Paper, Point
 from stepwell.render.drawings.place import plan_of
 from stepwell.render.drawings.plan import SCREEN, Block, Frame, Plan
+from stepwell.render.drawings.skeleton import one_name
 from stepwell.render.drawings.state_words import describe, flow_words, joined_words, state_words
-from stepwell.render.drawings.type_size import LEADING, SIZE, broken, one_line, width_of, wrap
+from stepwell.render.drawings.type_size import (
+    LEADING,
+    SIZE,
+    broken,
+    hyphened,
+    one_line,
+    two_weights,
+    unhyphened,
+    width_of,
+    wrap,
+)
 from stepwell.report.circuit_state import CircuitState, PartState
 
 NO_STATE = PartState(part="")
@@ -39,28 +50,38 @@ class Picture:
     said: tuple[tuple[str, str], ...] = ()
     """What stands beside each part, by its id, in the place of label and state (see ``drawings.compare``)."""
     language: Language = ENGLISH
+    joined: frozenset[tuple[str, str]] = frozenset()
+    """What is joined, where circuits that do not touch shall be drawn one below the other."""
 
 
 @lru_cache(maxsize=64)
-def _plan(rig: Rig, frame: Frame, said: tuple[tuple[str, str], ...] = ()) -> Plan:
-    return plan_of(rig, frame, dict(said))
+def _plan(
+    rig: Rig, frame: Frame, said: tuple[tuple[str, str], ...], language: str, joined: frozenset[tuple[str, str]]
+) -> Plan:
+    return plan_of(rig, frame, dict(said), language, joined)
+
+
+def planned(rig: Rig, picture: Picture) -> Plan:
+    """Where everything of a picture is."""
+    return _plan(rig, picture.frame, picture.said, picture.language.code, picture.joined)
 
 
 def draw(rig: Rig, picture: Picture) -> str:
     """The picture as SVG: no scripts, nothing from outside, the same bytes for the same picture."""
-    return _Drawing(rig, _plan(rig, picture.frame, picture.said), picture).svg()
+    return _Drawing(rig, planned(rig, picture), picture).svg()
 
 
 def size_of(rig: Rig, picture: Picture) -> tuple[int, int]:
     """Width and height of a picture in its own units."""
-    return round(picture.frame.width), round(_Drawing(rig, _plan(rig, picture.frame, picture.said), picture).height)
+    return round(picture.frame.width), round(_Drawing(rig, planned(rig, picture), picture).height)
 
 
-def broken_words(rig: Rig, picture: Picture) -> int:
-    """Of how many parts the words are so long that one of them is broken."""
+def broken_words(rig: Rig, picture: Picture) -> tuple[int, int]:
+    """Of how many parts the words are so long that one of them is broken without a hyphen; and hyphens put in."""
     said = dict(picture.said)
-    blocks = _plan(rig, picture.frame, picture.said).blocks
-    return sum(broken(block.lines, said[block.part]) for block in blocks if block.part in said)
+    blocks = planned(rig, picture).blocks
+    told = [(block.lines, unhyphened(said[block.part])) for block in blocks if block.part in said]
+    return sum(broken(*one) for one in told), sum(hyphened(*one) for one in told)
 
 
 class _Drawing:
@@ -71,10 +92,12 @@ class _Drawing:
         self.paper = Paper()
         self.states = {one.part: one for one in picture.state.parts}
         self.labels = {part.id: part.label or part.id for part in rig.parts}
+        self.names = {part.id: one_name(part) for part in rig.parts}
         self.said = dict(picture.said)
+        self.hyphens = plan.hyphens
         self.broad = {run.part for run in plan.runs if run.wide}
         self.apart = {end.part for end in plan.ends if end.apart}
-        self.foot = [line for words in picture.foot for line in wrap(words, plan.frame.width - 16, bold=False)]
+        self.foot = [line for words in picture.foot for line in wrap(words, plan.frame.width - 16, plain=len(words))]
         self.height = (
             plan.key_y + (KEY_HEIGHT if picture.key else 0.0) + LEADING * len(self.foot) + (4 if plan.frame.bare else 10)
         )
@@ -194,9 +217,14 @@ class _Drawing:
         label = self.labels.get(block.part, block.part)
         lines = [(line, weight, INK) for line in block.lines]
         if block.inline:
-            lines = [(line, weight, INK) for line in wrap(f"{label}: {words}" if words else label, block.width)]
+            lines = [
+                (line, weight, INK)
+                for line in wrap(f"{label}: {words}" if words else label, block.width, hyphens=self.hyphens)
+            ]
         else:
-            lines += [(line, weight, INK if changed else SOFT) for line in wrap(words, block.width) if line]
+            lines += [
+                (line, weight, INK if changed else SOFT) for line in wrap(words, block.width, hyphens=self.hyphens) if line
+            ]
         y = block.y + SIZE
         for line, heavy, fill in lines:
             paper.text((block.x, y), line, text_anchor=block.side, font_weight=heavy, fill=fill)
@@ -214,17 +242,14 @@ class _Drawing:
 
     def _said_block(self, block: Block) -> None:
         """What is said of a part, its state in bold behind its label; a part whose state is open in a frame."""
-        words, label = self.said[block.part], len(self.labels[block.part]) + 1
-        at, y = 0, block.y + SIZE
+        words, label = unhyphened(self.said[block.part]), len(self.names[block.part]) + 1
+        y = block.y + SIZE
         self.paper.open("g", data_part=block.part)
-        for line in block.lines:
-            plain = max(0, min(len(line), label - at))
-            self.paper.text_in_two((block.x, y), line[:plain], line[plain:], text_anchor=block.side, fill=INK)
-            # A line break may stand for a blank.
-            at += len(line) + (words[at + len(line) : at + len(line) + 1] == " ")
+        for plain, bold in two_weights(block.lines, words, label):
+            self.paper.text_in_two((block.x, y), plain, bold, text_anchor=block.side)
             y += LEADING
         if block.part in self.picture.look:
-            wide = max(width_of(line, bold=True) for line in block.lines) + 10
+            wide = max(block.widths) + 10
             left = {"start": block.x - 5, "end": block.x - wide + 5, "middle": block.x - wide / 2}[block.side]
             symbols.ring(self.paper, max(2.0, left), block.y - 1, wide, LEADING * len(block.lines) + 5)
         self.paper.close("g")

@@ -17,7 +17,8 @@ def number(value: float) -> str:
 
 
 def shown(words: str) -> str:
-    """Words without characters that XML forbids; line breaks become spaces."""
+    """Words without characters that XML forbids and without soft hyphens; line breaks become spaces."""
+    words = words.replace("\u00ad", "")
     return "".join(c if c >= " " and not 0xD800 <= ord(c) <= 0xDFFF and ord(c) < 0xFFFE else " " for c in words)
 
 

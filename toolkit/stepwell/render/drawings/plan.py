@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from stepwell.render.drawings.hyphens import Hyphens
 from stepwell.render.drawings.paper import Point
 
 BETWEEN = 256.0
@@ -25,7 +26,8 @@ class Frame:
     ``port`` the room for a bag's connectors and ``mouth`` below them, ``lid`` and ``sump`` that above and below
     the columns; ``between`` is from one column to the other, ``both`` says that it is wide
     enough for branches of both columns in one row; ``cell`` is the width of a part in a row of its own, ``away`` from the
-    middle of a gate to its label."""
+    middle of a gate to its label; ``thin`` is the least height of a row with nothing but tubing that nothing is said of.
+    ``aside`` puts the words of a branch beside its symbols, and those of the pump head beside it, instead of below."""
 
     outer: float = 96.0
     beside: bool = False
@@ -47,11 +49,13 @@ class Frame:
     both: bool = False
     cell: float = 122.0
     away: float = 24.0
+    thin: float = 40.0
+    aside: bool = False
 
     @property
     def left(self) -> float:
         """The x of the left column."""
-        return self.outer + 26
+        return self.outer + (self.away + 3 if self.bare else 26)
 
     @property
     def right(self) -> float:
@@ -78,12 +82,26 @@ SCREEN = Frame()
 SHEET = Frame(outer=150.0, beside=True)
 """For paper: wide labels make a lower drawing, which can be set larger on a page."""
 CARD = Frame(
-    outer=180.0, bare=True, head=3.0, row=22.0, body=58.0, air=7.0, riser=34.0, bag=58.0, joint=38.0, branch=36.0, below=3.0,
-    port=34.0, mouth=20.0, lid=16.0, sump=16.0, cell=169.0, away=28.0,
+    outer=180.0, bare=True, head=3.0, row=22.0, thin=22.0, body=58.0, air=7.0, riser=34.0, bag=58.0, joint=38.0, branch=36.0,
+    below=3.0, port=34.0, mouth=20.0, lid=16.0, sump=16.0, cell=169.0, away=28.0,
 )  # fmt: skip
 """For the face of a card: the circuit alone, as low as its words allow."""
-CARDS = (CARD, replace(CARD, outer=146.0, between=332.0, both=True), replace(CARD, outer=128.0, between=368.0, both=True))
-"""The same for sets with many branches: less room for the labels outside, more for the branches inside."""
+
+
+def _low(width: float, outer: float) -> Frame:
+    between = width - 2 * (outer + CARD.away + 3)
+    return replace(CARD, outer=outer, between=between, sump=30.0, thin=8.0, aside=True)
+
+
+CARDS = tuple(
+    tuple(
+        _low(width, outer) for outer in (92.0, 100.0, 108.0, 116.0, 124.0, 132.0, 146.0, 168.0) if width - 2 * outer > 300.0
+    )
+    for width in (680.0, 640.0, 600.0, 564.0, 520.0)
+)
+"""The same lower still, with the words of branches beside their symbols: in each group as wide as a size of type asks on
+a page of A4 (the first for the least at 60 cm, the last but one for the preferred, the last for the least at 75 cm), with
+more room for the labels outside or for the branches inside."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,6 +169,8 @@ class Block:
     letter: str = ""
     boxed: bool = False
     inline: bool = False
+    widths: tuple[float, ...] = ()
+    """Of what is said of a part, how wide each line is when it is printed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,3 +206,4 @@ class Plan:
     arrows: tuple[Arrow, ...]
     notes: tuple[Note, ...]
     key_y: float
+    hyphens: Hyphens | None = None

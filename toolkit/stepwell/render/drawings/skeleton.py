@@ -1,16 +1,17 @@
 """A rig's chains sorted for drawing: the main path with its pump at the bottom, and what hangs on it.
 
-The main path is the chain through the pump head (else the longest). It is drawn as a U: what lies before the head is
-the left column, what lies after it the right one, both counted from the bottom upwards.
+The main path is the chain through the pump head (else the longest that is none of a patient's vessels). It is drawn as a
+U: what lies before the head is the left column, what lies after it the right one, both counted from the bottom upwards.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from stepwell.circuit.entry import Family
 from stepwell.circuit.kinds import part_kind
 from stepwell.model.rig import ATMOSPHERE, Chain, Part, Rig
+from stepwell.render.drawings.type_size import unhyphened
 
 VESSELS = ("vein", "artery")
 ELSEWHERE = "@"
@@ -34,9 +35,13 @@ class Skeleton:
     rest: list[list[str]] = field(default_factory=list)
     equipment: list[str] = field(default_factory=list)
 
-    def branches(self, part: str) -> int:
-        """How many branches leave a part."""
-        return len(self.stubs.get(part, ())) + len(self.risers.get(part, ()))
+    def circuit(self) -> set[str]:
+        """All that is drawn of it, the open air too."""
+        columns = (self.left, self.right, self.above_left, self.above_right)
+        hung = (chain for branches in (self.stubs, self.risers) for chains in branches.values() for chain in chains)
+        return {name for names in (*columns, *hung, *self.ports.values(), self.ports, *self.rest) for name in names} | {
+            self.head or ""
+        }
 
 
 def skeleton_of(rig: Rig) -> Skeleton:
@@ -49,6 +54,43 @@ def base(name: str) -> str:
     return name.partition(".")[0]
 
 
+def figures_of(rig: Rig, joined: frozenset[tuple[str, str]]) -> tuple[Skeleton, ...]:
+    """The same; but where some chains fit nowhere, and the rig is two circuits that do not touch while ``joined`` is all
+    that is joined, both of which are drawn whole, then one for each, the first with all equipment."""
+    whole = skeleton_of(rig)
+    circuits = _circuits(rig, joined) if whole.rest and joined else []
+    if len(circuits) != 2:
+        return (whole,)
+    figures = tuple(
+        skeleton_of(
+            replace(
+                rig,
+                parts=tuple(part for part in rig.parts if part.id in one),
+                chains=tuple(chain for chain in rig.chains if base(chain.parts[0]) in one),
+            )
+        )
+        for one in circuits
+    )
+    if any(made.rest or made.equipment for made in figures):
+        return (whole,)
+    figures[0].equipment = whole.equipment
+    return figures
+
+
+def _circuits(rig: Rig, joined: frozenset[tuple[str, str]]) -> list[set[str]]:
+    """The parts of each circuit, in the order of the rig's chains."""
+    groups = [{base(name) for name in chain.parts} - {ATMOSPHERE} for chain in rig.chains if chain.parts]
+    circuits: list[set[str]] = []
+    for group in (*groups, *(set(pair) for pair in joined)):
+        touched = [one for one in circuits if one & group]
+        if not touched:
+            circuits.append(set(group))
+            continue
+        touched[0].update(group, *touched[1:])
+        circuits = [one for one in circuits if one is touched[0] or not any(one is other for other in touched)]
+    return circuits
+
+
 class _Sorting:
     def __init__(self, rig: Rig) -> None:
         self.rig = rig
@@ -59,7 +101,7 @@ class _Sorting:
     def sorted(self) -> Skeleton:
         chains = [chain for chain in self.rig.chains if chain.parts]
         if chains:
-            main = max(chains, key=lambda chain: (self._has(chain, "pump-head"), len(chain.parts)))
+            main = max(chains, key=self._weight)
             chains.remove(main)
             self._main([base(name) for name in main.parts if name != ATMOSPHERE])
         waiting = [[base(name) for name in chain.parts] for chain in chains]
@@ -78,6 +120,9 @@ class _Sorting:
                 self.taken |= fresh
         self.made.equipment = [part.id for part in self.rig.parts if part.id not in self.taken]
         return self.made
+
+    def _weight(self, chain: Chain) -> tuple[bool, bool, int]:
+        return self._has(chain, "pump-head"), not any(self._has(chain, kind) for kind in VESSELS), len(chain.parts)
 
     def _has(self, chain: Chain, kind: str) -> bool:
         return any(self._kind(base(name)) == kind for name in chain.parts)
@@ -169,6 +214,11 @@ class _Sorting:
                 self.made.ports.setdefault(fresh[-1], [])
             return True
         return False
+
+
+def one_name(part: Part) -> str:
+    """What people call a part, as it is drawn."""
+    return unhyphened(" ".join((part.label or part.id).split()))
 
 
 def family(part: Part) -> Family:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from stepwell.circuit.entry import Family
 from stepwell.render.drawings.plan import Arrow, Block, End, Run, Vessel
+from stepwell.render.drawings.rows import NEXT, OFFSET
 from stepwell.render.drawings.skeleton import Skeleton
 from stepwell.render.drawings.type_size import LEADING
 
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from stepwell.render.drawings.rows import Stack
 
 HOOK = 16.0
-OFFSET, NEXT = 76.0, 32.0
 UNSAID = 10.0
 """Room on a riser for tubing that nothing is said of."""
 
@@ -33,10 +33,12 @@ class Riser:
 class Top:
     """Collects risers while the columns are drawn, then draws them with the bags."""
 
-    def __init__(self, drawn: Drawn, made: Skeleton, stacks: tuple[Stack, ...]) -> None:
+    def __init__(self, drawn: Drawn, made: Skeleton, stacks: tuple[Stack, ...], base: float) -> None:
+        """``base`` is where the picture, or this figure of it, begins."""
         self.drawn = drawn
         self.frame = drawn.frame
         self.made = made
+        self.base = base
         self.risers: list[Riser] = []
         heights = [0.0]
         for stack in stacks:
@@ -52,7 +54,7 @@ class Top:
 
     def draw(self) -> None:
         """Place risers from the outside inwards, then the bags above them."""
-        port_y = self.frame.head + (HOOK + self.bag + self.frame.port if self.made.ports else 0.0)
+        port_y = self.base + (HOOK + self.bag + self.frame.port if self.made.ports else 0.0)
         places: list[float] = []
         bags: dict[str, list[float]] = {bag: [] for bag in self.made.ports}
         for side in (0, 1):
