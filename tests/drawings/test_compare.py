@@ -213,3 +213,13 @@ def _nothing_lies_on_anything(drawing: Form) -> None:
         for words, left, top, right, bottom in lines:
             nearest = min(max(x, left), right), min(max(y, top), bottom)
             assert (nearest[0] - x) ** 2 + (nearest[1] - y) ** 2 >= r * r, words
+
+
+@EVERY_RIG
+def test_all_that_is_drawn_is_among_its_texts(rig: Rig) -> None:
+    """They are searched for what is not translated."""
+    for state in states(rig).values():
+        drawing = to_compare(rig, [state])
+        told_of = squeezed(" ".join(drawing.texts()))
+        for line in ("".join(one.itertext()) for one in ElementTree.fromstring(placed(drawing)[0].svg).iter(f"{SVG}text")):
+            assert squeezed(line).removesuffix("-") in told_of

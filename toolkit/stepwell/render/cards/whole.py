@@ -33,6 +33,6 @@ def _besides(sheet: Sheet, as_of: date, start: Start | None) -> Iterator[str]:
     yield " ".join(line for line in foot_lines(sheet, as_of)[1:] if line not in sheet.notice)
     if start is not None:
         drawing = start.drawing
-        yield from (drawing.svg, drawing.told, drawing.tubing)
+        yield from (*drawing.texts(), drawing.told, drawing.tubing, drawing.below)
         for label, words in drawing.beside:
             yield from (label, words)

@@ -6,7 +6,7 @@ differs between them says each of its states and is framed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
@@ -19,7 +19,7 @@ from stepwell.render.drawings.paint import either
 from stepwell.render.drawings.place import plan_of
 from stepwell.render.drawings.plan import CARD, CARDS, Frame
 from stepwell.render.drawings.skeleton import family, figures_of, one_name
-from stepwell.render.drawings.state_words import joined_words, state_words
+from stepwell.render.drawings.state_words import describe, joined_words, state_words
 from stepwell.report.circuit_state import CircuitState
 
 UNSHOWN = frozenset({"missing", "unproven", "mains-unproven", "untested"})
@@ -78,6 +78,12 @@ class ToCompare:
     beside: tuple[tuple[str, str], ...]
     made: dict[Frame, Form] = field(default_factory=dict, compare=False, repr=False)
     """The forms that were asked for."""
+
+    def texts(self) -> Iterator[str]:
+        """Everything that stands in the drawing or is told of it, in whatever form it is set."""
+        yield from (words for _, words in self.picture.said)
+        one = self.picture
+        yield from describe(self.rig, one.caption, one.state, one.changed, one.language)
 
     def forms(self) -> tuple[tuple[Form, ...], ...]:
         """All forms, in groups of one width each, the widest first; the last is that in which anything fits."""
