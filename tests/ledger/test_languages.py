@@ -204,6 +204,13 @@ def test_the_german_page_of_a_changed_text_is_a_draft_and_says_why(unit: Path, h
     assert "ENTWURF-NICHTVERWENDEN" in told
     assert "InKraftistdieKarteVersion1.0.0.SeitderFreigabevonVersion1.0.0geändert" in told
     assert ("1Zeileistnichtübersetzt" in told) == (how == "fuzzy")
+    assert 'href="gas-lost/v/index.html"' in (out / "de" / "gas-lost.html").read_text(encoding="utf-8")
+    old = said_on(out / "de" / "gas-lost" / "v" / "1-0-0.html")
+    assert "InKraftseit03.11.2026" in old
+    assert "SauerstoffflascheöffnenundSchlauchvonSpülgasaufstecken." in old
+    assert "Wennnicht:" in old
+    assert "[EN]" not in old
+    assert "1.0.0,gültigab03.11.2026." in said_on(out / "de" / "gas-lost" / "v" / "index.html")
     assert "DRAFT" not in said_on(out / "en" / "gas-lost.html")
     assert "Released" in said_on(out / "en" / "gas-lost.html")
 

@@ -99,6 +99,10 @@ class ShelfCard:
             return found.get(language, self.why)
         return WhyDraft.OTHER_LANGUAGE
 
+    def had(self, language: str) -> bool:
+        """Whether there is or was a card in a language besides English."""
+        return language in {*(one.language for one in self.others), *(one.language for one in self.old)}
+
     def told_in(self, language: Language) -> str:
         """The same in words, in the language; empty if there is nothing to say."""
         why = self.why_in(language.code)
@@ -117,9 +121,9 @@ class Shelf:
         """The card of a procedure; an empty one if none was ever released."""
         return next((card for card in self.cards if card.procedure == procedure), ShelfCard(procedure=procedure))
 
-    def knows(self, procedure: str) -> bool:
-        """Whether a card of this procedure was ever released."""
-        return any(card.procedure == procedure for card in self.cards)
+    def knows(self, procedure: str, language: str = "en") -> bool:
+        """Whether a card of this procedure was ever released in a language."""
+        return any(card.procedure == procedure and (language == "en" or card.had(language)) for card in self.cards)
 
 
 NOTHING_RELEASED = Shelf()

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from stepwell.compare.results import Comparison
+from stepwell.model.language import Language
 from stepwell.publish.sheet import (
     AnyOrderBlock,
     ExpectLine,
@@ -29,6 +31,7 @@ from stepwell.publish.sheet import (
     TextRun,
     spoken,
 )
+from stepwell.source.read_fixed_words import fixed_words
 
 Told = tuple[tuple[str, str], ...]
 
@@ -50,6 +53,31 @@ class Touched:
         }
         found = {*self.steps.get(step, ()), *(number for word in named for number in self.words.get(word, ()))}
         return tuple(sorted(found))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Telling:
+    """What a copy is told with: the changes that touch it, and the language of its sheet for what stands beside its
+    texts."""
+
+    touched: Touched
+    language: Language
+
+    def at(self, step: str, *texts: SheetText) -> tuple[int, ...]:
+        """The numbers of the changes that touch a line."""
+        return self.touched.at(step, *texts)
+
+    def say(self, english: str, **slots: str) -> str:
+        """Words as they stand on a card."""
+        return self.language.say("card", english, **slots)
+
+    def label(self, english: str) -> str:
+        """The same without the colon that they have there."""
+        return self.say(english).removesuffix(":")
+
+    def both(self, names: Iterable[str]) -> str:
+        """Names with "and" between them."""
+        return f" {self.say('and')} ".join(names)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,23 +144,26 @@ def full_copy(sheet: Sheet) -> Copy:
 
 
 def _copy(sheet: Sheet, touched: Touched) -> Copy:
-    lines = tuple(_lines(sheet.items, 0, touched))
+    given = Telling(touched=touched, language=fixed_words(sheet.language))
+    site = partial(given.language.say, "site")
+    fewest = given.say("fewest {count}", count=str(sheet.fewest_people))
+    lines = tuple(_lines(sheet.items, 0, given))
     placed = {number for line in lines for number in line.changes}
     head = (
-        ("Use when", spoken(sheet.use_when)),
-        ("Do not use when", spoken(sheet.do_not_use_when)),
-        ("How", sheet.use),
-        ("People", ", ".join(f"{role.label} ({role.mark})" for role in sheet.people) + f"; fewest {sheet.fewest_people}"),
-        ("Start from", _joined(sheet.starts)),
-        ("Take care", _joined(sheet.cautions)),
-        ("Kit", "; ".join(_kit(item.name, item.amount, item.place) for item in sheet.kit)),
+        (given.label("Use when:"), spoken(sheet.use_when)),
+        (given.label("Do not use when:"), spoken(sheet.do_not_use_when)),
+        (given.say("How"), sheet.use),
+        (site("People"), ", ".join(f"{role.label} ({role.mark})" for role in sheet.people) + f"; {fewest}"),
+        (given.label("Start from:"), _joined(sheet.starts)),
+        (given.say("Take care"), _joined(sheet.cautions)),
+        (given.say("Kit"), "; ".join(_kit(item.name, item.amount, item.place) for item in sheet.kit)),
     )
     foot = (
-        ("At the end", _joined(sheet.ends)),
-        ("Call out", spoken(sheet.done_call)),
-        ("Sources", " ".join(sheet.sources)),
-        ("Set", f"{sheet.rig.title} {sheet.rig.version}"),
-        ("Code", sheet.short_hash),
+        (given.label("At the end:"), _joined(sheet.ends)),
+        (given.label("Call out:"), spoken(sheet.done_call)),
+        (site("Sources"), " ".join(sheet.sources)),
+        (site("Set"), f"{sheet.rig.title} {sheet.rig.version}"),
+        (site("Code"), sheet.short_hash),
     )
     return Copy(
         name=f"{sheet.id} {sheet.version}" + (f", {sheet.language}" if _foreign(sheet) else ""),
@@ -141,7 +172,7 @@ def _copy(sheet: Sheet, touched: Touched) -> Copy:
         lines=lines,
         foot=_filled(foot),
         changes=tuple(
-            sorted({*touched.at("", *_around(sheet)), *(n for some in touched.steps.values() for n in some)} - placed)
+            sorted({*given.at("", *_around(sheet)), *(n for some in given.touched.steps.values() for n in some)} - placed)
         ),
     )
 
@@ -164,91 +195,94 @@ def _kit(name: str, amount: str, place: str) -> str:
     return f"{name}{many}{f', {place}' if place else ''}"
 
 
-def _lines(items: Items, depth: int, touched: Touched) -> Iterator[CopyLine]:
+def _lines(items: Items, depth: int, given: Telling) -> Iterator[CopyLine]:
     for item in items:
-        yield from _item(item, depth, touched)
+        yield from _item(item, depth, given)
 
 
-def _item(item: SheetItem, depth: int, touched: Touched) -> Iterator[CopyLine]:
+def _item(item: SheetItem, depth: int, given: Telling) -> Iterator[CopyLine]:
     match item:
         case StepLine():
-            yield _step(item, depth, touched)
+            yield _step(item, depth, given)
         case HoldBar():
-            yield _hold(item, depth, touched)
+            yield _hold(item, depth, given)
         case MeetLine():
-            who = " and ".join(role.label for role in item.roles)
-            yield CopyLine(sort="note", depth=depth, text=f"Wait here for {who}: {item.name}", changes=touched.at(item.id))
+            waits = f"{given.say('Wait here for')} {given.both(role.label for role in item.roles)}: {item.name}"
+            yield CopyLine(sort="note", depth=depth, text=waits, changes=given.at(item.id))
         case StageBlock():
             yield CopyLine(sort="head", depth=depth, text=item.title)
-            yield from _lines(item.items, depth + 1, touched)
+            yield from _lines(item.items, depth + 1, given)
         case AnyOrderBlock():
-            yield CopyLine(sort="head", depth=depth, text=f"{item.title} (any order)")
-            yield from _lines(item.items, depth + 1, touched)
+            yield CopyLine(sort="head", depth=depth, text=f"{item.title} {given.say('(any order)')}")
+            yield from _lines(item.items, depth + 1, given)
         case LanesBlock():
-            yield CopyLine(sort="head", depth=depth, text=f"{item.title} (at the same time)")
+            yield CopyLine(sort="head", depth=depth, text=f"{item.title} {given.say('(at the same time)')}")
             for lane in item.lanes:
                 yield CopyLine(sort="head", depth=depth + 1, text=f"{lane.role.label} ({lane.role.mark})")
-                yield from _lines(lane.items, depth + 2, touched)
-            who = " and ".join(lane.role.label for lane in item.lanes)
-            yield CopyLine(sort="note", depth=depth, text=f"Go on together when {who} are done.")
+                yield from _lines(lane.items, depth + 2, given)
+            done = given.say("when {roles} are done.", roles=given.both(lane.role.label for lane in item.lanes))
+            yield CopyLine(sort="note", depth=depth, text=f"{given.say('Go on together')} {done}")
         case RepeatBlock():
-            yield CopyLine(sort="head", depth=depth, text=f"Repeat: {item.title}", changes=touched.at(item.id, item.until))
-            until = f"Stop when {spoken(item.until)}. At most {item.at_most} times."
+            head = given.say("Repeat: {title}", title=item.title)
+            yield CopyLine(sort="head", depth=depth, text=head, changes=given.at(item.id, item.until))
+            times = given.say("At most {times}.", times=given.say("{count} times", count=str(item.at_most)))
+            until = f"{given.say('Stop when')} {spoken(item.until)}. {times}"
             yield CopyLine(sort="note", depth=depth + 1, text=until)
-            yield from _lines(item.items, depth + 1, touched)
+            yield from _lines(item.items, depth + 1, given)
         case QuestionBlock():
-            yield from _question(item, depth, touched)
+            yield from _question(item, depth, given)
 
 
-def _question(item: QuestionBlock, depth: int, touched: Touched) -> Iterator[CopyLine]:
+def _question(item: QuestionBlock, depth: int, given: Telling) -> Iterator[CopyLine]:
     yield CopyLine(
         sort="question",
         depth=depth,
         text=spoken(item.text),
         mark=item.mark,
         who=item.role.mark,
-        changes=touched.at(item.id, item.text),
+        changes=given.at(item.id, item.text),
     )
     for outcome in item.outcomes:
         leads = spoken(outcome.leads)
         yield CopyLine(
             sort="answer", depth=depth + 1, text=f"{outcome.label}: {leads}".rstrip(": ") if leads else outcome.label
         )
-        yield from _lines(outcome.items, depth + 2, touched)
+        yield from _lines(outcome.items, depth + 2, given)
 
 
-def _step(step: StepLine, depth: int, touched: Touched) -> CopyLine:
+def _step(step: StepLine, depth: int, given: Telling) -> CopyLine:
     warned = tuple(
-        (box.signal, " ".join(spoken(text) for text in (box.hazard, box.consequence, box.avoidance) if text))
+        (given.say(box.signal), " ".join(spoken(text) for text in (box.hazard, box.consequence, box.avoidance) if text))
         for box in step.warnings
     )
     told = (
         *warned,
-        ("Expect", _expected(step.expect)),
-        ("Confirm", step.confirm.label if step.confirm else ""),
-        ("Where", "; ".join(f"{place.label}, {place.place}" for place in step.places)),
-        ("After", f"step {', '.join(step.after)}" if step.after else ""),
-        ("If not", spoken(step.if_not.text) if step.if_not else ""),
-        ("Takes", spoken(step.takes)),
-        ("If late", spoken(step.timed.missed) if step.timed else ""),
-        ("Because", spoken(step.why)),
+        (given.say("Expect"), _expected(step.expect)),
+        (given.label("Confirm:"), step.confirm.label if step.confirm else ""),
+        (given.label("Where:"), "; ".join(f"{place.label}, {place.place}" for place in step.places)),
+        (given.label("After:"), given.say("step {marks}", marks=", ".join(step.after)) if step.after else ""),
+        (given.label("If not:"), spoken(step.if_not.text) if step.if_not else ""),
+        (given.say("Takes"), spoken(step.takes)),
+        (given.label("If late:"), spoken(step.timed.missed) if step.timed else ""),
+        (given.label("Because:"), spoken(step.why)),
     )
     texts = (step.text, step.why, step.takes, *(line.text for line in step.expect))
-    changes = touched.at(step.id, *texts, *((step.if_not.text,) if step.if_not else ()))
-    text = f"{'(If wanted) ' if step.optional else ''}{spoken(step.text)}"
+    changes = given.at(step.id, *texts, *((step.if_not.text,) if step.if_not else ()))
+    text = f"{given.say('(If wanted)') + ' ' if step.optional else ''}{spoken(step.text)}"
     return CopyLine(
         sort="step", depth=depth, text=text, mark=step.mark, who=step.role.mark, details=_filled(told), changes=changes
     )
 
 
-def _hold(hold: HoldBar, depth: int, touched: Touched) -> CopyLine:
+def _hold(hold: HoldBar, depth: int, given: Telling) -> CopyLine:
     told = (
-        ("Until", _expected(hold.until)),
-        ("Agrees" if len(hold.agree) == 1 else "All agree", ", ".join(role.label for role in hold.agree)),
-        ("If not, abort", spoken(hold.abort)),
+        (given.language.say("site", "Until"), _expected(hold.until)),
+        (given.label("Agrees:" if len(hold.agree) == 1 else "All agree:"), ", ".join(role.label for role in hold.agree)),
+        (given.label("If not, abort:"), spoken(hold.abort)),
     )
-    changes = touched.at(hold.id, hold.title, hold.abort, *(line.text for line in hold.until))
-    return CopyLine(sort="hold", depth=depth, text=f"HOLD: {spoken(hold.title)}", details=_filled(told), changes=changes)
+    changes = given.at(hold.id, hold.title, hold.abort, *(line.text for line in hold.until))
+    text = f"{given.say('HOLD')}: {spoken(hold.title)}"
+    return CopyLine(sort="hold", depth=depth, text=text, details=_filled(told), changes=changes)
 
 
 def _expected(lines: Iterable[ExpectLine]) -> str:

@@ -202,7 +202,7 @@ def _context(sheet: Sheet, library: Library) -> dict[str, object]:
         "drawn": library.drawn.steps.get(sheet.id, {}),
         "cards": {other.id: other.title for other in library.sheets},
         "card_pages": {other.id: f"{slug(other.id)}.html" for other in library.sheets},
-        "versions": f"{slug(sheet.id)}/v/index.html" if sheet.language == "en" and library.shelf.knows(sheet.id) else "",
+        "versions": f"{slug(sheet.id)}/v/index.html" if library.shelf.knows(sheet.id, sheet.language) else "",
     }
 
 

@@ -7,12 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from functools import partial
 
+from stepwell.publish.sheet import Sheet
 from stepwell.publish.shelf import KeptCard
 from stepwell.render.compare.copy import full_copy
 from stepwell.render.site.environment import environment
 from stepwell.render.site.paths import slug
 from stepwell.resources import data_dir
+from stepwell.source.read_fixed_words import fixed_words
 
 
 def version_href(card: KeptCard) -> str:
@@ -26,38 +29,56 @@ def versions_href(name: str, language: str = "en") -> str:
 
 
 def version_pages(cards: Iterable[KeptCard], as_of: date, trouble: bool) -> dict[str, str]:
-    """Every page as finished HTML by its path. ``trouble``: the ledger is not whole, so none is called in force."""
+    """Every page as finished HTML by its path, each in the language of its card.
+
+    ``trouble``: the ledger is not whole, so none is called in force.
+    """
     env = environment(data_dir("site_templates") / "site" / "pages")
     latest = {version_href(card): card for card in cards}
     made: dict[str, str] = {}
-    names = dict.fromkeys(card.sheet.id for card in latest.values())
     for path, card in latest.items():
         good = card.in_force and not trouble
         made[path] = env.get_template("version.html").render(
-            card=card, copy=full_copy(card.sheet), good=good, banner=_banner(card, trouble), as_of=as_of.isoformat(),
-            here=f"../../{slug(card.sheet.id)}.html",
+            card=card, copy=full_copy(card.sheet), good=good, banner=_banner(card, trouble), as_of=as_of,
+            here=f"../../{slug(card.sheet.id)}.html", **_said(card.sheet),
         )  # fmt: skip
-    for name in names:
-        mine = [(path.rpartition("/")[2], card) for path, card in latest.items() if card.sheet.id == name]
+    for name, language in dict.fromkeys((card.sheet.id, card.sheet.language) for card in latest.values()):
+        mine = [
+            (path.rpartition("/")[2], card)
+            for path, card in latest.items()
+            if (card.sheet.id, card.sheet.language) == (name, language)
+        ]
         sheet = mine[-1][1].sheet
-        made[versions_href(name, sheet.language)] = env.get_template("versions.html").render(
+        made[versions_href(name, language)] = env.get_template("versions.html").render(
             title=sheet.title,
-            versions=[(href, card.sheet.version, _banner(card, trouble), card.effective.isoformat()) for href, card in mine],
+            versions=[(href, card.sheet.version, _banner(card, trouble), card.effective) for href, card in mine],
             here=f"../../{slug(name)}.html",
-            as_of=as_of.isoformat(),
+            as_of=as_of,
+            **_said(sheet),
         )
     return made
 
 
+def _said(sheet: Sheet) -> dict[str, object]:
+    language = fixed_words(sheet.language)
+    return {"language": language, "t": partial(language.say, "site")}
+
+
 def _banner(card: KeptCard, trouble: bool) -> str:
+    language = fixed_words(card.sheet.language)
+
+    def say(english: str, **slots: str) -> str:
+        return language.say("site", english, **slots)
+
+    day = language.day(card.effective)
     if trouble:
-        return "CANNOT TELL WHETHER THIS IS IN FORCE. Something is wrong with the ledger."
+        return say("CANNOT TELL WHETHER THIS IS IN FORCE. Something is wrong with the ledger.")
     if card.in_force:
-        since = f"In force since {card.effective.isoformat()}, as of the day of this copy."
-        return f"{since} Print the released card, not this page."
+        return say("In force since {day}, as of the day of this copy. Print the released card, not this page.", day=day)
     if card.reason:
-        return f"WITHDRAWN. DO NOT USE. Take every copy down. Reason: {card.reason}"
+        return say("WITHDRAWN. DO NOT USE. Take every copy down. Reason: {reason}", reason=card.reason)
     if card.state == "not yet in force":
-        return f"NOT YET IN FORCE. It counts from {card.effective.isoformat()}."
-    now = f" In force is version {card.now}." if card.now else " No version is in force."
-    return f"{card.state.upper()}. DO NOT USE. Take every copy down.{now}"
+        return say("NOT YET IN FORCE. It counts from {day}.", day=day)
+    now = say("In force is version {version}.", version=card.now) if card.now else say("No version is in force.")
+    state = say(card.state).upper()
+    return f"{say('{state}. DO NOT USE. Take every copy down.', state=state)} {now}"
