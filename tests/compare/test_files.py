@@ -12,6 +12,7 @@ from stepwell.compare.between import Files, edits_between
 from stepwell.compare.edits import Edit
 from stepwell.compare.meaning import Side, compare
 from stepwell.compare.translations import translation
+from stepwell.publish.sheet import lines_of, spoken
 from stepwell.render.compare.copy import copies_of
 from stepwell.render.compare.text import render_compare
 from stepwell.render.text.look import Look
@@ -116,6 +117,19 @@ def test_the_languages_of_a_changed_card_are_named() -> None:
     assert [copy.name.partition(",")[2] for copy in copies_of(found, sheets)] == ["", " de"], (
         "all that is agreed to is there"
     )
+    step = next(line for line in lines_of(sheets[1].items))
+    other = next(line for line in lines_of(sheet_of(one.procedures[1].id, one).items))
+    edits_ = [
+        replace(edits(PO, PO.replace("schließen", "zudrehen"))[0], document="translation translations/de.po", item=item)
+        for item in (
+            f"translation-entry:{step.id}: {spoken(step.text)}",
+            f"translation-entry:{other.id}",
+            "translation-entry:part:none",
+        )
+    ]
+    german = copies_of(replace(found, edits=tuple(edits_)), sheets)[1]
+    assert [line.changes for line in german.lines if line.changes] == [(1,)], "beside the line whose words changed"
+    assert german.changes == (), "another card's line is not told here"
     alone = replace(new, workspace=replace(one, procedures=one.procedures[1:]), hashes={}, translated={"de": {}, "fr": {}})
     gone = next(card for card in compare(old, alone, as_of=date(2026, 11, 25), slips=False).cards if card.new is None)
     assert gone.also == ("de",), "the German prints come down too"

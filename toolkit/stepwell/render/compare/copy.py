@@ -6,6 +6,7 @@ given with the whole card in sight.
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from functools import partial
 
 from stepwell.compare.results import Comparison
 from stepwell.model.language import Language
+from stepwell.publish.canonical import Plain, plain_data
 from stepwell.publish.sheet import (
     AnyOrderBlock,
     ExpectLine,
@@ -123,6 +125,7 @@ def copies_of(found: Comparison, sheets: Iterable[Sheet]) -> tuple[Copy, ...]:
 
 def _touched(found: Comparison, sheet: Sheet) -> Touched:
     now = dict(dict(found.steps).get(sheet.id, ()))
+    here = set(_ids(plain_data(sheet))) if _foreign(sheet) else set()
     by_step: dict[str, list[int]] = defaultdict(list)
     by_word: dict[str, list[int]] = defaultdict(list)
     for number, edit in enumerate(found.edits, 1):
@@ -131,7 +134,24 @@ def _touched(found: Comparison, sheet: Sheet) -> Touched:
                 by_step[step].append(number)
         elif edit.kind == "unit" or edit.document == f"rig {sheet.rig.id}":
             by_word[edit.item].append(number)
+        elif edit.kind == "translation" and edit.document.endswith(f"/{sheet.language}.po"):
+            # An entry is named by the step, or by the sort and id of what it belongs to, and then by its English.
+            sort, colon, name = re.split(r": | \(", edit.item.removeprefix("translation-entry:"))[0].partition(":")
+            if not colon and sort in here:
+                by_step[sort].append(number)
+            elif sort == "part":
+                by_word[f"part:{name}"].append(number)
+            elif (sort, name) == ("procedure", sheet.id):
+                by_step[""].append(number)
     return Touched(steps=by_step, words=by_word)
+
+
+def _ids(value: Plain) -> Iterator[str]:
+    """The ids of all that stands on a sheet."""
+    if isinstance(value, dict):
+        yield str(value.get("id", ""))
+    for inner in value.values() if isinstance(value, dict) else value if isinstance(value, list) else ():
+        yield from _ids(inner)
 
 
 def _foreign(sheet: Sheet) -> str:
