@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import filecmp
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from stepwell.cli.place import MARKER
 from stepwell.cli.produce import SORTS
+from stepwell.model.procedure import Procedure
+from stepwell.model.workspace import Workspace
+from stepwell.slips import find
+from stepwell.slips.results import SlipReport
 from tests.cli.conftest import Call, Layouts
 from tests.text import examples
 
@@ -44,6 +49,22 @@ def test_a_site_is_told_of_slips_unless_that_is_not_wanted(call: Call, good: Pat
     assert call("site", good).code == 0
     assert call("site", good, "--no-slips").code == 0
     assert layouts.tried == [("right",), None]
+
+
+def test_slips_are_tried_once_for_sheets_and_site(
+    call: Call, good: Path, layouts: Layouts, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    really = find.slips_of
+
+    def counted(workspace: Workspace, procedure: Procedure, **how: Any) -> SlipReport | None:
+        asked.append(procedure.id)
+        return really(workspace, procedure, **how)
+
+    monkeypatch.setattr(find, "slips_of", counted)
+    assert call("build", good, "--no-cache").code == 0
+    assert asked == ["right"]
+    assert layouts.tried == [("right",)]
 
 
 @pytest.mark.usefixtures("layouts")

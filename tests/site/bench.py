@@ -128,7 +128,7 @@ def browser_figures(browser: Any, folder: Path) -> None:
             line(
                 f"first result at 6x throttle, {COUNT} procedures, {name}",
                 "at most 400 ms",
-                f"{median(times):.0f} ms, median of 5",
+                f"{median(times):.0f} ms, median of 5, load {os.getloadavg()[0]:.1f}",
             )
 
 

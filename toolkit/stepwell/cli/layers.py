@@ -189,16 +189,18 @@ def beside(
     sorts: Collection[str],
     as_of: date,
     console: Console,
-    cache: Cache = NOTHING_KEPT,
+    tried: tuple[Answers, ...] = (),
     language: str = "en",
 ) -> Iterator[SheetResult]:
-    """The PDFs of the sheets beside the cards, of the sorts that were asked for, in a language of the unit."""
+    """The PDFs of the sheets beside the cards, of the sorts that were asked for, in a language of the unit.
+
+    ``tried`` are what single slips lead to; only trainers' sheets tell it.
+    """
     from stepwell.publish.translated import in_language, language_of
     from stepwell.render.sheets.make import Source, documents
     from stepwell.render.sheets.press import press
     from stepwell.source.read_fixed_words import fixed_words
 
-    tried = slips(report, workspace, console, cache) if "trainer" in sorts else ()
     source = Source(
         workspace=workspace,
         report=report,

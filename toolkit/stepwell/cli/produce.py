@@ -30,6 +30,7 @@ from stepwell.source.files import shown
 
 if TYPE_CHECKING:
     from stepwell.render.cards.render import CardResult
+    from stepwell.slips.answers import Answers
 
 REPORT_NAME = "report.txt"
 SORTS = ("kit", "trainer", "inspection", "index", "labels")
@@ -50,6 +51,13 @@ class Job:
     """Whether the site is to say what single slips lead to; without it its pages say that none was tried."""
     findings: list[Finding] = field(default_factory=list)
     made: list[str] = field(default_factory=list)
+    _tried: tuple[Answers, ...] | None = field(default=None, init=False)
+
+    def tried(self) -> tuple[Answers, ...]:
+        """What single slips lead to. They are tried once, whatever is made of them: trainers' sheets and the site."""
+        if self._tried is None:
+            self._tried = layers.slips(self.report, self.workspace, self.console, self.cache)
+        return self._tried
 
 
 Maker = Callable[[Job, Path], None]
@@ -172,7 +180,8 @@ def make_sheets(job: Job, folder: Path, sorts: Collection[str] = SORTS, language
     """The sheets beside the cards, a folder for each sort, into ``folder``."""
     number = 0
     which = "" if language == "en" else f"Printed in the language {language}: "
-    for sheet in layers.beside(job.workspace, job.report, sorts, job.as_of, job.console, job.cache, language):
+    tried = job.tried() if "trainer" in sorts else ()
+    for sheet in layers.beside(job.workspace, job.report, sorts, job.as_of, job.console, tried, language):
         path = folder / sheet.path
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(sheet.pdf)
@@ -188,7 +197,7 @@ def make_sheets(job: Job, folder: Path, sorts: Collection[str] = SORTS, language
 
 def make_site(job: Job, folder: Path) -> None:
     """The site into ``folder``."""
-    tried = layers.slips(job.report, job.workspace, job.console, job.cache) if job.slips else None
+    tried = job.tried() if job.slips else None
     job.console.progress("Building the site ...")
     job.findings.extend(layers.site(job.root, job.workspace, job.report, job.as_of, folder, tried).findings)
     mark(folder)
