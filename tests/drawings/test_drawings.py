@@ -11,11 +11,15 @@ import pytest
 from stepwell.circuit.catalogue import part_kind
 from stepwell.circuit.contents import AIR, BLOOD, CLEAR, CO2, WET
 from stepwell.model.rig import Chain, Part, Rig
+from stepwell.publish.translated import in_language, language_of
 from stepwell.render.drawings.draw import Picture, draw
 from stepwell.render.drawings.paint import contents_words, every_possibility
 from stepwell.render.drawings.place import plan_of
-from stepwell.render.drawings.plan import SCREEN
+from stepwell.render.drawings.plan import SCREEN, SHEET, Frame
+from stepwell.render.drawings.type_size import width_of
 from stepwell.report.circuit_state import CircuitState, PartState
+from stepwell.source.read_fixed_words import fixed_words
+from tests import demo
 from tests.drawings.bench import SVG, rigs, states, texts
 
 EVERY_RIG = pytest.mark.parametrize("rig", rigs(), ids=lambda rig: rig.id)
@@ -174,3 +178,23 @@ def test_a_word_is_not_lost_where_it_is_broken() -> None:
     assert len(parted) > 1
     assert all(line.endswith("-") and set(line[:-1]) == {"a"} for line in parted[:-1])
     assert set(parted[-1]) == {"a"}
+
+
+@pytest.mark.parametrize("code", ["en", "de"])
+@pytest.mark.parametrize("frame", [SCREEN, SHEET], ids=["screen", "sheet"])
+@EVERY_RIG
+def test_room_is_kept_for_the_longest_state(rig: Rig, frame: Frame, code: str) -> None:
+    """No label lies on another in any state that a baseline has, in either language."""
+    language = language_of(demo.workspace(), fixed_words(code))
+    there = next(one for one in in_language(demo.workspace(), language).rigs if one.id == rig.id)
+    for state in states(there).values():
+        svg = draw(there, Picture(state=state, frame=frame, language=language))
+        found = []
+        for group in (one for one in ElementTree.fromstring(svg).iter(f"{SVG}g") if "data-part" in one.attrib):
+            for one in group.iter(f"{SVG}text"):
+                wide, x, y = 0.85 * width_of("".join(one.itertext())), float(one.attrib["x"]), float(one.attrib["y"])
+                left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[one.attrib.get("text-anchor", "start")]
+                found.append((group.attrib["data-part"], left, y - 11.0, left + wide, y + 1.0))
+        for at, (part, left, top, right, bottom) in enumerate(found):
+            for other, low, high, end, foot in found[at + 1 :]:
+                assert part == other or right <= low or end <= left or bottom <= high or foot <= top, (part, other)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from stepwell.circuit.entry import Family
 from stepwell.render.drawings.plan import BESIDE, Block, End, Note, Run, Vessel
 from stepwell.render.drawings.skeleton import ELSEWHERE
-from stepwell.render.drawings.state_words import longest_state
 from stepwell.render.drawings.type_size import LEADING, wrap
 
 if TYPE_CHECKING:
@@ -60,7 +59,7 @@ def _strip(drawn: Drawn, names: list[str], left: float, y: float) -> float:
         drawn.blocks.append(
             Block(part=name, x=x, y=middle + 22, side="middle", width=cell - 10, lines=lines, tags=drawn.tags(name))
         )
-        state = drawn.state_rows(name, 4 if drawn.family(name) is Family.END else 2)
+        state = drawn.state_rows(name, cell - 10)
         deepest = max(deepest, LEADING * (len(lines) + state) + (24 if drawn.tags(name) else 0))
     return middle + 26 + deepest
 
@@ -73,7 +72,7 @@ def equipment_boxes(drawn: Drawn, names: list[str], y: float) -> float:
     for start in range(0, len(names), number):
         pair = names[start : start + number]
         wrapped = [wrap(drawn.label(name), width - 52, hyphens=drawn.hyphens) for name in pair]
-        states = [len(wrap(longest_state(drawn.parts[name]), width - 52)) for name in pair]
+        states = [drawn.state_rows(name, width - 52) for name in pair]
         height = max(LEADING * (len(lines) + more) + 16 for lines, more in zip(wrapped, states, strict=True))
         for at, (name, lines) in enumerate(zip(pair, wrapped, strict=True)):
             x = left + at * (width + BOX_GAP)

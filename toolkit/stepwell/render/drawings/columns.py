@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from stepwell.circuit.entry import Family
+from stepwell.model.language import ENGLISH, Language
 from stepwell.model.rig import Part
 from stepwell.render.drawings.hyphens import Hyphens
 from stepwell.render.drawings.labels import placed
@@ -13,6 +14,7 @@ from stepwell.render.drawings.pairing import Slot
 from stepwell.render.drawings.plan import Arrow, Block, End, Frame, Gate, Note, Run, Vessel
 from stepwell.render.drawings.rows import BODIES, STEP, Stack, first_symbol, flat_part
 from stepwell.render.drawings.skeleton import VESSELS, family, one_name
+from stepwell.render.drawings.state_words import longest_state
 from stepwell.render.drawings.top import Riser, Top
 from stepwell.render.drawings.type_size import LEADING, PAIRS, two_weights, unhyphened, width_of, wrap
 
@@ -31,6 +33,8 @@ class Drawn:
     said: Mapping[str, str] = field(default_factory=dict)
     """What stands beside a part in the place of its label and its state."""
     hyphens: Hyphens | None = None
+    language: Language = ENGLISH
+    states: dict[str, str] = field(default_factory=dict)
     runs: list[Run] = field(default_factory=list)
     gates: list[Gate] = field(default_factory=list)
     ends: list[End] = field(default_factory=list)
@@ -79,9 +83,15 @@ class Drawn:
         """Whether nothing at all stands beside a part."""
         return self.said.get(name) == ""
 
-    def state_rows(self, name: str, otherwise: int) -> int:
+    def longest(self, name: str) -> str:
+        """The longest words for the state of a part."""
+        if name not in self.states:
+            self.states[name] = longest_state(self.parts[name], self.parts, apart=self.far, language=self.language)
+        return self.states[name]
+
+    def state_rows(self, name: str, width: float) -> int:
         """Lines to keep for the state of a part below its label."""
-        return 0 if name in self.said else otherwise
+        return 0 if name in self.said else len(wrap(self.longest(name), width, hyphens=self.hyphens))
 
     def tags(self, name: str) -> tuple[str, ...]:
         """The letters of the equipment whose first reference is this part."""
@@ -102,8 +112,7 @@ def room_for(drawn: Drawn, part: Part) -> float:
     if drawn.unsaid(part.id):
         return drawn.frame.thin if part.kind in ("line", "cannula") else drawn.frame.row
     lines = len(drawn.lines(part.id, drawn.frame.outer))
-    state = 2 if family(part) is Family.SPACE else 3 if drawn.far and family(part) is Family.END else 1
-    rows = lines + drawn.state_rows(part.id, state)
+    rows = lines + drawn.state_rows(part.id, drawn.frame.outer)
     words = LEADING * rows + (TAG_ROW if drawn.tags(part.id) else 0.0) + drawn.frame.air
     return max(words, drawn.frame.body if part.kind in BODIES else 0.0)
 
@@ -216,7 +225,7 @@ class Column:
             return
         lines = self.drawn.lines(item.name, self.drawn.frame.outer)
         tags = self.drawn.tags(item.name)
-        state = self.drawn.state_rows(item.name, 2 if self.drawn.family(item.name) is Family.SPACE else 1)
+        state = self.drawn.state_rows(item.name, self.drawn.frame.outer)
         height = LEADING * (len(lines) + state) + (TAG_ROW if tags else 0.0)
         self.drawn.blocks.append(
             Block(

@@ -13,7 +13,7 @@ from functools import lru_cache
 from stepwell.circuit.entry import Family
 from stepwell.model.language import ENGLISH, Language
 from stepwell.model.rig import Part, Rig
-from stepwell.render.drawings.draw import Picture, broken_words, draw, size_of
+from stepwell.render.drawings.draw import Picture, broken_words, draw, planned, size_of
 from stepwell.render.drawings.overlaps import overlaps
 from stepwell.render.drawings.paint import either
 from stepwell.render.drawings.place import plan_of
@@ -25,7 +25,7 @@ from stepwell.report.circuit_state import CircuitState
 UNSHOWN = frozenset({"missing", "unproven", "mains-unproven", "untested"})
 """Words for what nobody has shown yet. They are the check's own caution and nothing to hold a set against: a kit that is
 there already does not differ from the start, nor does a battery that somebody has tried."""
-Worth = tuple[int, bool, float, int]
+Worth = tuple[int, bool, float, int, int]
 NOTHING = CircuitState(parts=(), flow=(), ways=())
 """Where things are does not follow from a state."""
 HYPHEN_COST = 0.02
@@ -36,7 +36,8 @@ HYPHEN_COST = 0.02
 class Form:
     """One arrangement of the same words: ``width`` by ``height`` units, in which a line of type is ``SIZE`` units.
 
-    ``broken`` are words that are broken without a hyphen, ``hyphens`` those that were put behind lines.
+    ``broken`` are words that are broken without a hyphen, ``hyphens`` those that were put behind lines,
+    ``lines`` all lines of words.
     """
 
     rig: Rig
@@ -45,6 +46,7 @@ class Form:
     height: int
     broken: int
     hyphens: int
+    lines: int
 
     @property
     def svg(self) -> str:
@@ -91,11 +93,11 @@ class ToCompare:
 
     def best(self, wide: float, high: float, least: float, most: float) -> Form:
         """The form whose words are largest in a room, a unit being ``most`` at most, and not below ``least`` if any is as
-        large; larger words are worth a few hyphens. Of equal ones the lowest."""
+        large; larger words are worth a few hyphens. Of equal ones that with the fewest lines, then the lowest."""
 
         def worth(one: Form) -> Worth:
             scale = one.scale(wide, high, most)
-            return one.broken, scale < least, -round(scale * (1 - HYPHEN_COST * one.hyphens), 3), one.height
+            return one.broken, scale < least, -round(scale * (1 - HYPHEN_COST * one.hyphens), 3), one.lines, one.height
 
         found: list[Form] = []
         for group in CARDS:
@@ -160,9 +162,9 @@ def to_compare(rig: Rig, states: Sequence[CircuitState], language: Language = EN
 
 
 def _form(rig: Rig, picture: Picture) -> Form:
-    height, broken, hyphens = _measured(rig, picture.frame, picture.said, picture.language.code, picture.joined)
+    height, broken, hyphens, lines = _measured(rig, picture.frame, picture.said, picture.language.code, picture.joined)
     width = round(picture.frame.width)
-    return Form(rig=rig, picture=picture, width=width, height=height, broken=broken, hyphens=hyphens)
+    return Form(rig=rig, picture=picture, width=width, height=height, broken=broken, hyphens=hyphens, lines=lines)
 
 
 Said = tuple[tuple[str, str], ...]
@@ -170,10 +172,10 @@ Joined = frozenset[tuple[str, str]]
 
 
 @lru_cache(maxsize=2048)
-def _measured(rig: Rig, frame: Frame, said: Said, language: str, joined: Joined) -> tuple[int, int, int]:
-    """Height, words broken without a hyphen, and hyphens. Kept, because cards of one set often begin in one state."""
+def _measured(rig: Rig, frame: Frame, said: Said, language: str, joined: Joined) -> tuple[int, int, int, int]:
+    """Height, words broken without a hyphen, hyphens, and lines. Kept, because cards of one set often begin in one state."""
     picture = Picture(state=NOTHING, frame=frame, said=said, language=Language(code=language), joined=joined, key=False)
-    return size_of(rig, picture)[1], *broken_words(rig, picture)
+    return size_of(rig, picture)[1], *broken_words(rig, picture), sum(len(one.lines) for one in planned(rig, picture).blocks)
 
 
 @lru_cache(maxsize=2048)

@@ -15,6 +15,7 @@ from stepwell.render.drawings.rows import Stack
 from stepwell.render.drawings.skeleton import Skeleton, family, figures_of, one_name
 from stepwell.render.drawings.top import Top
 from stepwell.render.drawings.type_size import LEADING
+from stepwell.source.read_fixed_words import fixed_words
 
 PUMP_RADIUS = 32.0
 FIGURE_GAP = 26.0
@@ -41,7 +42,7 @@ def plan_of(
     far = any(name in parts and family(parts[name]) is Family.END for chain in rest for name in chain)
     said = said or {}
     hyphens = hyphens_of((*(one_name(part) for part in rig.parts), *said.values()), language)
-    drawn = Drawn(parts, {} if frame.bare else _tags(equipment, parts), frame, far, said, hyphens)
+    drawn = Drawn(parts, {} if frame.bare else _tags(equipment, parts), frame, far, said, hyphens, fixed_words(language))
     y = frame.head
     for number, made in enumerate(figures):
         y = _figure(drawn, made, y + (FIGURE_GAP if number else 0.0))
@@ -129,7 +130,9 @@ def _bottom(drawn: Drawn, made: Skeleton, pump_y: float) -> float:
             tags=drawn.tags(made.head),
         )
     )
-    return pump_y + r + 8 + LEADING * (len(lines) + drawn.state_rows(made.head, 1)) + (22 if drawn.tags(made.head) else 0)
+    return (
+        pump_y + r + 8 + LEADING * (len(lines) + drawn.state_rows(made.head, width)) + (22 if drawn.tags(made.head) else 0)
+    )
 
 
 def _beside_pump(drawn: Drawn, head: str, pump_y: float) -> float:

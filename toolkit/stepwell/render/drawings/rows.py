@@ -26,7 +26,6 @@ HEAD_REACH = 56.0
 BODY_REACH = 62.0
 """How far the words of a branch of a body are from its column."""
 BODIES = ("oxygenator", "bag", "pump-head", *VESSELS)
-LONGEST_STATE = {"tap": ": open to air"}
 STEP = 40.0
 """From one symbol of a branch to the next."""
 OFFSET, NEXT = 76.0, 32.0
@@ -265,8 +264,8 @@ class Stack:
         """The label of a part of a branch with room for its longest state behind it, wrapped."""
         if name in self.drawn.said:
             return self.drawn.lines(name, self.branch_width(slot))
-        longest = self.drawn.label(name) + LONGEST_STATE.get(self._kind(name), ": shut")
-        return wrap(longest, self.branch_width(slot), hyphens=self.drawn.hyphens)
+        words = f"{self.drawn.label(name)}: {self.drawn.longest(name)}"
+        return wrap(words, self.branch_width(slot), hyphens=self.drawn.hyphens)
 
 
 def first_symbol(tube: bool) -> float:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from stepwell.circuit.contents import AIR, BLOOD, CLEAR, CO2, WET
+from stepwell.circuit.entry import Family
 from stepwell.circuit.hydraulics import ABOVE, AT, BELOW
 from stepwell.circuit.kinds import part_kind
 from stepwell.model.language import ENGLISH, Language
 from stepwell.model.rig import Part, Rig
 from stepwell.render.drawings.paint import contents_words, either, every_possibility
+from stepwell.render.drawings.type_size import width_of
 from stepwell.report.circuit_state import CircuitState, PartState
 
 _SAID = {
@@ -20,8 +23,11 @@ _SAID = {
     "air": "open to air",
     "off": "shut",
 }
-_LONG = {"speed": "runs at 0000 rpm", "source": "on oxygen cylinder"}
-"""The longest words for variables whose values are not words of their kind."""
+_UNTOLD = frozenset({"audible", "sealed", "seated"})
+"""What a part is by default need not be said of each."""
+MATES = ("covered", "bare", "joined")
+CONTENTS = (AIR, CO2, WET, CLEAR, BLOOD, AIR | CO2, AIR | CLEAR, WET | CLEAR, 0)
+"""One mask for each of the words that a space may have below its label."""
 _TAP_ONLY = frozenset({"all", "line", "air", "off"})
 _PRESSURE = {ABOVE: "pressure above the air's", BELOW: "pressure below the air's"}
 _SHORT = {"open to all ways": "all ways", "open to the line": "to the line", "open to air": "to air"}
@@ -30,7 +36,6 @@ _SHORT = {"open to all ways": "all ways", "open to the line": "to the line", "op
 def state_words(part: Part | None, state: PartState, language: Language = ENGLISH) -> str:
     """Such as ``air-free`` or ``plugged, not zeroed``; the words of the rig file for a kind that nothing is known of."""
     tap = part is not None and part.kind == "tap"
-    # What a cap or an alarm is by default need not be said of each.
     plain = {"audible", "sealed" if part is not None and part.kind == "cap" else ""}
     if state.mate:
         return language.say("drawing", {"covered": "covered", "bare": "open to air"}.get(state.mate, "joined"))
@@ -65,12 +70,37 @@ def _in(language: Language, word: str) -> str:
     return language.say("drawing" if language.knows("drawing", word) else "state", word)
 
 
-def longest_state(part: Part) -> str:
-    """The longest words that can stand below a part's label, to keep room for."""
+def longest_state(part: Part, parts: Mapping[str, Part], *, apart: bool, language: Language = ENGLISH) -> str:
+    """The longest words that can stand for a part's state, to keep room for. ``parts`` are all of the set; ``apart``: some
+    connectors say what they are joined to."""
     kind = part_kind(part.kind)
-    variables = () if kind is None else kind.variables
-    said = [_LONG.get(name) or max((_said(w, False) for w in words), key=len) for name, words in variables]
-    return ", ".join(said)
+    if kind is None:
+        return ""
+    if kind.family is Family.END:
+        labels = {one.id: one.label or one.id for one in parts.values()}
+        mates = [one.id for one in parts.values() if apart and one.kind == part.kind and one.id != part.id]
+        joined = [joined_words(labels, PartState(part=part.id, mate=mate), language) for mate in mates]
+        return _widest([*joined, *(state_words(part, PartState(part=part.id, mate=mate), language) for mate in MATES)])
+    told = [_widest(_all_words(part, name, words, parts, language)) for name, words in kind.variables]
+    return ", ".join(word for word in told if word)
+
+
+def _all_words(part: Part, name: str, words: tuple[str, ...], parts: Mapping[str, Part], language: Language) -> list[str]:
+    """All that can be said of one variable of a part."""
+    tap = part.kind == "tap"
+    if name == "contents":
+        return [] if tap else [contents_words(mask, language) for mask in CONTENTS]
+    if name == "speed":
+        return [language.say("drawing", "stands still"), language.say("drawing", "runs at {speed} rpm", speed="0000")]
+    if name == "source":
+        fed = [f"on {one.label or one.id}" for one in parts.values() if one.kind == "gas-source"]
+        return [_in(language, _said(word, tap)) for word in (*words, *fed)]
+    said = [_said(word, tap) for word in words if word not in _UNTOLD]
+    return [_in(language, _SHORT.get(word, word)) if tap else _in(language, word) for word in said]
+
+
+def _widest(words: list[str]) -> str:
+    return max(words, key=width_of, default="")
 
 
 def flow_words(state: CircuitState, language: Language = ENGLISH) -> str:

@@ -122,7 +122,7 @@ class Top:
         width = self.frame.circuit - x - 22 if side else x - 22
         lines = self.drawn.lines(name, width)
         away = 16 if self.drawn.family(name) is Family.SPACE else 20
-        top = y - LEADING * (len(lines) + self.drawn.state_rows(name, 1)) / 2 + (4 if not self.frame.bare else 1)
+        top = y - LEADING * (len(lines) + self.drawn.state_rows(name, width)) / 2 + (4 if not self.frame.bare else 1)
         self.drawn.blocks.append(
             Block(
                 part=name,
