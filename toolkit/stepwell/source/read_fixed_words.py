@@ -1,7 +1,8 @@
 """The tool's own words in other languages: one gettext catalogue per language, shipped with the package.
 
 The context of an entry says where the words stand: ``card``, ``site``, ``sentence`` (generated sentences), ``fact``,
-``state``, ``kind``, ``number``, ``date``, ``sheet`` (beside the cards), ``figure`` and ``word`` (of a part).
+``state``, ``kind``, ``number``, ``date``, ``sheet`` (beside the cards), ``figure``, ``word`` (of a part) and
+``rule`` (title, harm, control and what is not checked; and the names of findings on cards).
 """
 
 from __future__ import annotations

@@ -29,7 +29,7 @@ from stepwell.render.site.one_file import card_style
 from stepwell.render.site.overview_pages import overview
 from stepwell.render.site.pages import later_scripts, render_pages
 from stepwell.render.site.paths import card_href, slug
-from stepwell.render.site.search_index import index_script, procedure_entry, rule_by_code, rule_entry, sum_entry
+from stepwell.render.site.search_index import index_script, procedure_entry, rule_entry, sum_entry
 from stepwell.render.site.speech import speech_of
 from stepwell.render.site.sum_script import sums_script
 from stepwell.render.site.worker import WORKER, worker_script
@@ -128,13 +128,13 @@ def _assets(source: Path, library: Library) -> dict[str, bytes]:
 
 
 def _search(source: Path, library: Library) -> bytes:
-    """The search with its entries, in the language of the library. Rules are in English alone."""
+    """The search with its entries, in the language of the library."""
     language, folder = library.language, library.folder
     speech, words = speech_of(language.code), library.workspace.unit.word_list(language.code).synonyms
     entries = [procedure_entry(sheet, card_href(sheet), words, speech) for sheet in library.sheets]
     for rule in library.workspace.rules:
         href = f"{folder}rules/{slug(rule.name)}.html"
-        entries.append(rule_entry(rule, href, words, speech) if language.english else rule_by_code(rule, href))
+        entries.append(rule_entry(rule, href, words, language, speech))
     entries += [sum_entry(one, f"{folder}sums/{one.formula.name}.html", words, language, speech) for one in sums()]
     engine = (source / "vendor" / "minisearch.min.js").read_text(encoding="utf-8")
     search = (source / "assets" / "js" / "search.js").read_text(encoding="utf-8")

@@ -16,6 +16,7 @@ from stepwell.model.rule import Rule
 from stepwell.publish.notice import notice_lines
 from stepwell.publish.numbering import marks_of
 from stepwell.publish.sheet import Sheet, lines_of, spoken
+from stepwell.publish.status import say_rule
 from stepwell.publish.timing import Timing, timings
 from stepwell.render.cards.page_data import untranslated_line
 from stepwell.render.site.bundles import SHEET, SITE, TOLD
@@ -139,12 +140,13 @@ def _unit_pages(library: Library, cards: tuple[CardLine, ...]) -> Iterator[Page]
     say = partial(library.language.say, "site")
     about: dict[str, object] = {"title": say("About this copy"), "script_words": CURRENT_WORDS}
     yield "about.html", "about.html", about, _about(library, cards)
-    yield "rules.html", "rules.html", {"title": say("Rules")}, {"groups": _rule_groups(library)}
+    yield "rules.html", "rules.html", {"title": say("Rules")}, _rules(library)
     yield from sum_pages(library.language)
     yield from overview_pages(library.overview, library.card_hrefs, library.as_of, library.language)
     yield slips_page(library)
     for rule in library.workspace.rules:
-        yield f"rules/{slug(rule.name)}.html", "rule.html", {"title": rule.title, "bundle": TOLD}, _rule(rule, library)
+        page: dict[str, object] = {"title": say_rule(rule.title, library.language), "bundle": TOLD}
+        yield f"rules/{slug(rule.name)}.html", "rule.html", page, _rule(rule, library)
 
 
 def _procedure(sheet: Sheet, library: Library) -> Iterator[Page]:
@@ -317,6 +319,12 @@ def _search_words(library: Library) -> str:
         return say("The search words in this language were not reviewed by anybody of the unit.")
     label = next((role.label for role in unit.roles if role.id == who), who)
     return say("The search words in this language were reviewed by: {who}.", who=label)
+
+
+def _rules(library: Library) -> dict[str, object]:
+    """The list of rules. ``in_english``: the title of one of them has no translation, as a rule of the unit's own."""
+    untold = not all(library.language.knows("rule", rule.title) for rule in library.workspace.rules)
+    return {"groups": _rule_groups(library), "in_english": untold}
 
 
 def _rule_groups(library: Library) -> list[dict[str, object]]:

@@ -1,7 +1,7 @@
 """Verdicts and findings in words for a committee. They never claim more than a search of the model can show.
 
-The frame of what is said follows the language of the page. What a finding says, an order step by step and the rules are in
-English alone; the page marks them as that.
+The frame of what is said follows the language of the page; the templates say the texts of the rules in it. What a finding
+says, an order step by step and the sentence of a rule are in English alone; the page marks them as that.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from functools import partial
 from stepwell.diagnostics.finding import Finding, Related
 from stepwell.diagnostics.trace import Trace, TraceLine
 from stepwell.model.language import ENGLISH, MARK, Language
+from stepwell.render.site.bites_words import bites_words
 from stepwell.render.site.drawn import Figure
 from stepwell.report.results import Bites, Orders, ProcedureReport, Status, Verdict
 
@@ -51,6 +52,7 @@ class ToldVerdict:
     words: str
     href: str
     bites: str = ""
+    bites_english: bool = False
     bites_at: str = ""
     trace: ToldTrace | None = None
 
@@ -95,10 +97,8 @@ def verdict_words(verdict: Verdict, language: Language = ENGLISH) -> str:
     say = partial(language.say, "site")
     match verdict.status:
         case Status.HOLDS if not verdict.searched:
-            return (
-                "Not all orders were searched, but what would break it can’t come together in any of them: that is shown "
-                "by what must come before what."
-            )
+            known = say("Not all orders were searched, but what would break it can’t come together in any of them.")
+            return f"{known} " + say("That is shown by what must come before what.")
         case Status.HOLDS:
             orders = orders_words(verdict.orders, language)
             return say("No unsafe order found in the model (complete search of {orders}).", orders=orders)
@@ -171,7 +171,7 @@ def tell_finding(
 ) -> ToldFinding:
     """A finding with its trace."""
     return ToldFinding(
-        signal=finding.signal.capitalize(),
+        signal=language.say("card", finding.signal).capitalize(),
         code=finding.code,
         place=_place(finding, marks, language),
         message=finding.message[:1].upper() + finding.message[1:],
@@ -252,7 +252,7 @@ def _violated(
     if verdict.finding is not None:
         return tell_finding(verdict.finding, marks, figures, verdict, language)
     return ToldFinding(
-        signal=verdict.severity.word.capitalize(),
+        signal=language.say("site", verdict.severity.word.capitalize()),
         code=verdict.code,
         place="",
         message=verdict.title,
@@ -266,12 +266,14 @@ def _violated(
 
 def _told(verdict: Verdict, marks: Mapping[str, str], language: Language) -> ToldVerdict:
     bites = verdict.bites if verdict.status is Status.HOLDS else None
+    told, said = bites_words(bites, marks, language) if bites else ("", True)
     return ToldVerdict(
         title=verdict.title,
         sentence=verdict.sentence,
         words=verdict_words(verdict, language),
         href=f"../rules/{verdict.rule}.html",
-        bites=bites.statement if bites else "",
+        bites=told,
+        bites_english=not said,
         bites_at=_bites_at(bites, marks, language) if bites else "",
         trace=tell_trace(bites.trace, language) if bites and bites.trace else None,
     )
