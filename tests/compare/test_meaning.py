@@ -13,7 +13,7 @@ from stepwell.compare.between import edits_between
 from stepwell.compare.meaning import Side, affected, compare, rules_hash, safety_order
 from stepwell.compare.relations import order_changes, precedence
 from stepwell.compare.results import Comparison, Turn
-from stepwell.compare.times import times_of
+from stepwell.compare.times import Times, times_of
 from stepwell.compare.worth import slips_worth_comparing
 from stepwell.model.procedure import AnyOrder, Hold, Item, Lane, Lanes, Meet, Procedure, Stage, Step, Text
 from stepwell.model.quantity import Quantity
@@ -211,7 +211,9 @@ def test_times_add_up_and_lanes_run_side_by_side() -> None:
     hold = Hold(id="h", title=(), until=(), agree=(), abort=())
     found = times_of(replace(demo.procedure(), body=(step("a", seconds=10), lanes, hold, step("d"))))
     assert (found.shortest, found.longest, found.unstated) == (100, 100, 1)
-    assert str(found) == "100 s stated, 1 steps without a time"
+    assert str(found) == "1 min 40 s stated, 1 step without a time"
+    said = {12.5: "12.5 s", 59.9: "59.9 s", 60: "1 min", 119.6: "2 min", 3600: "1 h", 3905: "1 h 5 min 5 s"}
+    assert {time: str(Times(shortest=time, longest=time, unstated=0)) for time in said} == said
 
 
 def test_slips_are_searched_only_where_something_changed_that_they_hang_on() -> None:

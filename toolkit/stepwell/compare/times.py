@@ -36,7 +36,8 @@ class Times:
         span = _spoken(self.longest)
         if self.shortest != self.longest:
             span = f"{_spoken(self.shortest)} to {span}"
-        return f"{span} stated, {self.unstated} steps without a time" if self.unstated else span
+        steps = "1 step" if self.unstated == 1 else f"{self.unstated} steps"
+        return f"{span} stated, {steps} without a time" if self.unstated else span
 
 
 def times_of(procedure: Procedure) -> Times:
@@ -90,6 +91,9 @@ def _seconds(value: Quantity) -> float:
 
 
 def _spoken(seconds: float) -> str:
-    if seconds < 120:
-        return f"{seconds:g} s"
-    return f"{seconds / 60:.3g} min"
+    """As people say it: ``45 s``, ``2 min``, ``1 min 40 s``, ``1 h 5 min``. Tenths are told below a minute alone."""
+    if seconds < 60:
+        return f"{seconds:.3g} s"
+    minutes, rest = divmod(round(seconds), 60)
+    hours, minutes = divmod(minutes, 60)
+    return " ".join(f"{number} {unit}" for number, unit in ((hours, "h"), (minutes, "min"), (rest, "s")) if number)

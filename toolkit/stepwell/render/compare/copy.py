@@ -166,7 +166,7 @@ def full_copy(sheet: Sheet) -> Copy:
 def _copy(sheet: Sheet, touched: Touched) -> Copy:
     given = Telling(touched=touched, language=fixed_words(sheet.language))
     site = partial(given.language.say, "site")
-    fewest = given.say("fewest {count}", count=str(sheet.fewest_people))
+    fewest = given.say("at least {count}", count=str(sheet.fewest_people))
     lines = tuple(_lines(sheet.items, 0, given))
     placed = {number for line in lines for number in line.changes}
     head = (
