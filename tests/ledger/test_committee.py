@@ -314,7 +314,7 @@ def test_the_site_knows_what_is_in_force(say: Say, unit: Path, tmp_path: Path, c
     old = (tmp_path / "site" / "en" / "gas-lost" / "v" / "1-0-0.html").read_text(encoding="utf-8")
     assert "WITHDRAWN. DO NOT USE. Take every copy down. Reason: A wrong hose." in old
     assert 'href="gas-lost/v/index.html"' in (tmp_path / "site" / "en" / "gas-lost.html").read_text(encoding="utf-8")
-    assert not (tmp_path / "site" / "en" / "line-apart").exists(), "nothing of it was ever released"
+    assert not (tmp_path / "site" / "en" / "line-apart" / "v").exists(), "nothing of it was ever released"
 
 
 def test_two_texts_under_one_version_are_not_released(say: Say, unit: Path) -> None:
