@@ -45,7 +45,7 @@ class Card:
     def attempt(self, scale: float, breaks: Breaks) -> Attempt:
         """Lay it out."""
         sizes = sizes_at(self.sheet.reading_distance_mm, self.engine.main_font, scale)
-        start = None if self.start is None else self.start.plain()
+        start = None if self.start is None else self.start.plain(drawn=not breaks.tall)
         page = page_data(self.sheet, self.as_of, sizes, breaks, start, self.paper)
         # All but the code's own SVG, which holds no author's text and needs its line breaks.
         cleaned = {key: value if key == "qr" else self.cleaner.clean(value) for key, value in page.items()}

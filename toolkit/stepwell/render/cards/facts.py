@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 QUERY = (
     "query(<mark>).map(m => { let p = m.location().position(); (m.value.sort, m.value.id, m.value.at, p.page, p.y / 1mm) })"
@@ -37,6 +37,11 @@ class Layout:
         starts = {m.id: m for m in self.marks if m.sort == sort and m.at == "start"}
         ends = {m.id: m for m in self.marks if m.sort == sort and m.at == "end"}
         return tuple((starts[i], ends[i]) for i in starts if i in ends and starts[i].page != ends[i].page)
+
+    def moved(self, y: float, by: float) -> Layout:
+        """As if what lies at ``y`` and below it lay ``by`` mm lower; of a layout on one page."""
+        marks = tuple(replace(mark, y=mark.y + by) if mark.y >= y else mark for mark in self.marks)
+        return Layout(pages=self.pages, marks=marks)
 
     def too_long(self, bottom: float) -> frozenset[str]:
         """Ids of steps and holds that run down to ``bottom`` (mm) of a page or beyond it: longer than a page."""

@@ -9,10 +9,12 @@ from stepwell.publish.sheet import LanesBlock, Sheet
 from stepwell.render.cards.attempt import Attempt, Card
 from stepwell.render.cards.facts import Layout, Mark
 from stepwell.render.cards.page_data import TOP_MM, Breaks
-from stepwell.render.cards.start import Start, first_try, left_out, legible, settled
+from stepwell.render.cards.start import Placed, Start, first_try, left_out, legible, settled
 from stepwell.render.cards.stops import best_end, end_data, ends_well, next_end
 
 _MOST_ENDS = 40
+_MOST_ROUNDS = 6
+"""A drawing has found its height after two or three."""
 _WHOLE = ("front", "step", "hold", "question", "drawing", "close")
 _HOLD_INSET = 2.8
 LANE_HEAD_MM = 9.0
@@ -22,8 +24,8 @@ LANE_HEAD_MM = 9.0
 def paged(card: Card, start: Start | None) -> tuple[Attempt, tuple[Finding, ...]]:
     """Pages that end with whole blocks where that is possible; the others say that the block goes on overleaf."""
     card, tall, found = _with_start(card, start)
-    loose = _too_long(tall.layout, card.bottom - TOP_MM)
-    foretold = _foretold(tall.layout, card)
+    loose = _too_long(tall, card.bottom - TOP_MM)
+    foretold = _foretold(tall, card)
     ends, unstopped = foretold.ends, foretold.unstopped
     made = _try(card, ends, unstopped, loose)
     kept = _as_foretold(made.layout, card, ends)
@@ -48,20 +50,35 @@ def _try(card: Card, ends: tuple[int, ...], unstopped: tuple[int, ...], loose: f
     return card.attempt(1.0, Breaks(ends=told, unstopped=unstopped, loose=loose))
 
 
-def _with_start(card: Card, start: Start | None) -> tuple[Card, Attempt, tuple[Finding, ...]]:
+def _with_start(card: Card, start: Start | None) -> tuple[Card, Layout, tuple[Finding, ...]]:
     """The card with the drawing where it can be read, or without it and a finding; and its layout without pages."""
-    tall = Breaks(tall=True)
     if start is None:
-        return card, card.attempt(1.0, tall), ()
+        return card, _without_pages(card), ()
     font = card.engine.main_font
     placed = first_try(start, card.sheet, font, card.bottom)
-    while legible(placed, card.sheet, font):
+    known: Layout | None = None
+    for rounds in range(_MOST_ROUNDS):
+        if not legible(placed, card.sheet, font):
+            break
         tried = replace(card, start=placed)
-        attempt = tried.attempt(1.0, tall)
-        before, placed = placed, settled(placed, attempt.layout, card.sheet, font, card.bottom)
-        if placed is before:
-            return tried, attempt, ()
-    return card, card.attempt(1.0, tall), (left_out(placed, card.sheet, font),)
+        layout = known or _without_pages(tried)
+        before, placed = placed, settled(placed, layout, card.sheet, font, card.bottom)
+        if placed is before or rounds == _MOST_ROUNDS - 1:
+            return tried, layout, ()
+        known = _with_another_height(layout, before, placed)
+    return card, _without_pages(card), (left_out(placed, card.sheet, font),)
+
+
+def _without_pages(card: Card) -> Layout:
+    return card.attempt(1.0, Breaks(tall=True)).layout
+
+
+def _with_another_height(layout: Layout, before: Placed, after: Placed) -> Layout | None:
+    """The layout without pages with the drawing higher or lower in its place; None where it goes to another one."""
+    end = layout.place("drawing", "start", "end")
+    if before.place is not after.place or end is None:
+        return None
+    return layout.moved(end.y, after.height - before.height)
 
 
 def _too_long(tall: Layout, room: float) -> frozenset[str]:

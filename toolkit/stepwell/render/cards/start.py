@@ -86,8 +86,8 @@ class Placed:
         """The capitals of its words."""
         return SIZE * font.cap_height * self.height / self.form.height
 
-    def plain(self) -> Plain:
-        """What the template needs to know."""
+    def plain(self, *, drawn: bool = True) -> Plain:
+        """What the template needs to know; without ``drawn`` only how high the drawing is."""
         drawing, language = self.start.drawing, self.start.language
 
         def say(english: str, **slots: str) -> str:
@@ -103,7 +103,7 @@ class Placed:
             said.append(say("In a frame: either is right."))
         return {
             "place": self.place.value,
-            "svg": self.form.svg,
+            "svg": self.form.svg if drawn else "",
             "height": f"{self.height:.2f}",
             "alt": f"{say('As it is before the first line.')} {drawing.told}",
             "said": " ".join(said),
