@@ -2,7 +2,7 @@
 
 The context of an entry says where the words stand: ``card``, ``site``, ``sentence`` (generated sentences), ``fact``,
 ``state``, ``kind``, ``number``, ``date``, ``sheet`` (beside the cards), ``figure``, ``word`` (of a part) and
-``rule`` (title, harm, control and what is not checked; and the names of findings on cards).
+``rule`` (title, harm, control, what is not checked and the whole sentence; and the names of findings on cards).
 """
 
 from __future__ import annotations

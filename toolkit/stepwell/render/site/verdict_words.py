@@ -1,7 +1,7 @@
 """Verdicts and findings in words for a committee. They never claim more than a search of the model can show.
 
 The frame of what is said follows the language of the page; the templates say the texts of the rules in it. What a finding
-says, an order step by step and the sentence of a rule are in English alone; the page marks them as that.
+says and an order step by step are in English alone; the page marks them as that.
 """
 
 from __future__ import annotations
@@ -64,6 +64,8 @@ class Told:
     bad: bool
     headline: str
     limits: str
+    in_english: bool
+    """Something on the page stands in English alone."""
     violated: tuple[ToldFinding, ...] = ()
     undecided: tuple[ToldVerdict, ...] = ()
     holds: tuple[ToldVerdict, ...] = ()
@@ -142,19 +144,24 @@ def tell(
         found = report.findings if report else ()
         return Told(
             bad=True,
+            in_english=bool(found),
             headline=say("The order of this procedure was not checked."),
             limits=say("No step says what is done in terms of the circuit, so there is nothing to search."),
             others=tuple(tell_finding(finding, marks, drawn, language=language) for finding in found),
         )
     by = {status: [v for v in report.verdicts if v.status is status] for status in Status}
     shown = [verdict.finding for verdict in by[Status.VIOLATED] if verdict.finding]
+    holds = tuple(_told(verdict, marks, language) for verdict in by[Status.HOLDS])
     return Told(
         bad=bool(by[Status.VIOLATED] or by[Status.NOT_DECIDED] or report.against),
+        in_english=bool(report.findings)
+        or any(one.bites_english or one.trace for one in holds)
+        or not all(language.knows("rule", text) for verdict in report.verdicts for text in _texts(verdict)),
         headline=_headline(report, by[Status.VIOLATED], len(by[Status.NOT_DECIDED]), language),
         limits=_limits(report, language),
         violated=tuple(_violated(verdict, marks, drawn, language) for verdict in by[Status.VIOLATED]),
         undecided=tuple(_told(verdict, marks, language) for verdict in by[Status.NOT_DECIDED]),
-        holds=tuple(_told(verdict, marks, language) for verdict in by[Status.HOLDS]),
+        holds=holds,
         silent=tuple(_told(verdict, marks, language) for verdict in by[Status.NOT_APPLICABLE]),
         others=tuple(
             tell_finding(finding, marks, drawn, language=language) for finding in report.findings if finding not in shown
@@ -262,6 +269,11 @@ def _violated(
         rule_href=f"../rules/{verdict.rule}.html",
         rule_title=verdict.title,
     )
+
+
+def _texts(verdict: Verdict) -> tuple[str, ...]:
+    """What is shown of the rule."""
+    return (verdict.title,) if verdict.status is Status.NOT_APPLICABLE else (verdict.title, verdict.sentence)
 
 
 def _told(verdict: Verdict, marks: Mapping[str, str], language: Language) -> ToldVerdict:
