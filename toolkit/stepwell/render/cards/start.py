@@ -30,6 +30,7 @@ from stepwell.render.cards.fonts import FontFacts
 from stepwell.render.cards.page_data import TOP_MM, WIDTH_MM
 from stepwell.render.cards.sizes import LEAST_ARC, PREFERRED_ARC, cap_mm
 from stepwell.render.drawings.compare import Form, ToCompare, has_circuit, to_compare
+from stepwell.render.drawings.paper import number
 from stepwell.render.drawings.type_size import SIZE
 from stepwell.report.circuit_state import circuit_state
 from stepwell.report.results import CheckReport, ProcedureReport
@@ -101,9 +102,14 @@ class Placed:
             said.append(say("Tubing without words: {contents}.", contents=drawing.tubing or drawing.below))
         if drawing.unsure:
             said.append(say("In a frame: either is right."))
+        svg, words = self.form.parted() if drawn else ("", ())
         return {
             "place": self.place.value,
-            "svg": self.form.svg if drawn else "",
+            "svg": svg,
+            "words": [[number(line.at[0]), number(line.at[1]), line.side, line.plain, line.bold] for line in words],
+            "unit": f"{self.height / self.form.height:.5f}",
+            "size": f"{SIZE}",
+            "width": str(self.form.width),
             "height": f"{self.height:.2f}",
             "alt": f"{say('As it is before the first line.')} {drawing.told}",
             "said": " ".join(said),

@@ -13,9 +13,10 @@ from functools import lru_cache
 from stepwell.circuit.entry import Family
 from stepwell.model.language import ENGLISH, Language
 from stepwell.model.rig import Part, Rig
-from stepwell.render.drawings.draw import Picture, broken_words, draw, planned, size_of
+from stepwell.render.drawings.draw import Picture, broken_words, draw, draw_parted, planned, size_of
 from stepwell.render.drawings.overlaps import overlaps
 from stepwell.render.drawings.paint import either
+from stepwell.render.drawings.paper import Words
 from stepwell.render.drawings.place import plan_of
 from stepwell.render.drawings.plan import CARD, CARDS, Frame
 from stepwell.render.drawings.skeleton import family, figures_of, one_name
@@ -52,6 +53,10 @@ class Form:
     def svg(self) -> str:
         """The drawing."""
         return draw(self.rig, self.picture)
+
+    def parted(self) -> tuple[str, tuple[Words, ...]]:
+        """The drawing without its words, and the words."""
+        return draw_parted(self.rig, self.picture)
 
     @property
     def faults(self) -> int:

@@ -10,7 +10,7 @@ from stepwell.model.rig import Rig
 from stepwell.render.drawings import symbols
 from stepwell.render.drawings.key import KEY_HEIGHT, draw_key
 from stepwell.render.drawings.paint import INK, PAPER, SOFT, definitions, inside, outline
-from stepwell.render.drawings.paper import FONT, Paper, Point
+from stepwell.render.drawings.paper import FONT, Paper, Point, Words
 from stepwell.render.drawings.place import plan_of
 from stepwell.render.drawings.plan import SCREEN, Block, Frame, Plan
 from stepwell.render.drawings.skeleton import one_name
@@ -71,6 +71,12 @@ def draw(rig: Rig, picture: Picture) -> str:
     return _Drawing(rig, planned(rig, picture), picture).svg()
 
 
+def draw_parted(rig: Rig, picture: Picture) -> tuple[str, tuple[Words, ...]]:
+    """The picture without its words, and the words; whoever shows them sets them at 16 units to the line in its own type."""
+    drawing = _Drawing(rig, planned(rig, picture), picture, words_aside=True)
+    return drawing.svg(), tuple(drawing.paper.aside)
+
+
 def size_of(rig: Rig, picture: Picture) -> tuple[int, int]:
     """Width and height of a picture in its own units."""
     return round(picture.frame.width), round(_Drawing(rig, planned(rig, picture), picture).height)
@@ -85,11 +91,11 @@ def broken_words(rig: Rig, picture: Picture) -> tuple[int, int]:
 
 
 class _Drawing:
-    def __init__(self, rig: Rig, plan: Plan, picture: Picture) -> None:
+    def __init__(self, rig: Rig, plan: Plan, picture: Picture, *, words_aside: bool = False) -> None:
         self.rig = rig
         self.plan = plan
         self.picture = picture
-        self.paper = Paper()
+        self.paper = Paper(words_aside=words_aside)
         self.states = {one.part: one for one in picture.state.parts}
         self.labels = {part.id: part.label or part.id for part in rig.parts}
         self.names = {part.id: one_name(part) for part in rig.parts}

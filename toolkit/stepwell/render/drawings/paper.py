@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
 Point = tuple[float, float]
@@ -30,11 +31,24 @@ def attributes(values: dict[str, str | float]) -> str:
     )
 
 
-class Paper:
-    """Collects elements in the order in which they are painted."""
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A line of words that is not painted but set by whoever shows the picture: ``at`` is the edge of its base line that
+    ``side`` says (``start``, ``middle`` or ``end``), ``bold`` stands behind ``plain``."""
 
-    def __init__(self) -> None:
+    at: Point
+    side: str
+    plain: str
+    bold: str
+
+
+class Paper:
+    """Collects elements in the order in which they are painted; ``aside`` the lines of words, if they are not painted."""
+
+    def __init__(self, *, words_aside: bool = False) -> None:
         self.lines: list[str] = []
+        self.words_aside = words_aside
+        self.aside: list[Words] = []
 
     def add(self, name: str, **values: str | float) -> None:
         """An element without children."""
@@ -70,11 +84,17 @@ class Paper:
 
     def text(self, at: Point, words: str, **values: str | float) -> None:
         """One line of text; ``at`` is the left end (or as ``text_anchor`` says) of its base line."""
+        if self.words_aside:
+            self.aside.append(Words(at, str(values.get("text_anchor", "start")), shown(words), ""))
+            return
         inner = escape(shown(words))
         self.lines.append(f"<text{attributes({'x': at[0], 'y': at[1], **values})}>{inner}</text>")
 
     def text_in_two(self, at: Point, plain: str, bold: str, **values: str | float) -> None:
         """One line of text whose second part is bold; either part may be empty."""
+        if self.words_aside:
+            self.aside.append(Words(at, str(values.get("text_anchor", "start")), shown(plain), shown(bold)))
+            return
         heavy = f'<tspan font-weight="700">{escape(shown(bold))}</tspan>' if bold else ""
         # Kept, because the blank between the two parts is the last of one element or the first of the other.
         named = attributes({"x": at[0], "y": at[1], "xml:space": "preserve", **values})
