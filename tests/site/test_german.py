@@ -18,16 +18,18 @@ from tests.cards.test_german import sheet_of
 from tests.publish.bench import AS_OF
 
 NAMES = ("air-in-circuit", "connect-va")
+OWN = "A rule of this unit is broken"
 
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo's site with two procedures; one German entry is taken away."""
+    """The demo's site with two procedures and a rule of the unit's own; one German entry is taken away."""
     space = demo.workspace()
     entries = tuple(one for one in space.translations[0].texts if one.english != "Part the loop")
     space = replace(
         space,
         procedures=tuple(one for one in space.procedures if one.id in NAMES),
+        rules=(*space.rules, replace(space.rules[0], name="own-rule", code="N01", title=OWN, harm="Something is lost.")),
         translations=(replace(space.translations[0], texts=entries),),
     )
     out = tmp_path_factory.mktemp("site") / "out"
@@ -82,6 +84,29 @@ def test_a_line_that_is_not_translated_is_marked_and_told_in_the_box(folder: Pat
     assert '<p class="in-english">1 Zeile ist nicht übersetzt oder nicht bestätigt; sie steht auf Englisch.</p>' in html
     assert f"{MARK}Part the loop" in html
     assert "in-english" not in (folder / "de" / "air-in-circuit.html").read_text(encoding="utf-8")
+
+
+def test_a_rule_of_the_tool_is_told_in_german_and_one_of_the_unit_in_marked_english(folder: Path) -> None:
+    title = "Die Entlüftung bleibt am Ende oder bei der Übergabe offen"
+    pages = folder / "de" / "pages"
+    rules, known, own = (
+        (pages / name).read_text(encoding="utf-8")
+        for name in ("rules.html", "rules/vent-left-open.html", "rules/own-rule.html")
+    )
+    assert f"<b>{title}</b>" in rules
+    assert f'<b lang="en">{OWN}</b>' in rules
+    assert "in-english-note" in rules
+    assert f"<h1>{title}</h1>" in known
+    assert "<p>Die Entlüftung schließen, nachdem die Luft draußen ist, und eine zweite Person es sehen lassen.</p>" in known
+    assert '<ul lang="en">' in known, "a source stays as it was published"
+    assert f'<h1 lang="en">{OWN}</h1>' in own
+    assert '<p lang="en">Something is lost.</p>' in own
+    for page in (rules, known):
+        assert "Niemand vom Fach, der Deutsch spricht, hat ihn bisher gelesen." in page
+    assert "hat ihn bisher gelesen" not in own
+    assert "hat ihn bisher gelesen" not in (folder / "rules.html").read_text(encoding="utf-8")
+    index = (folder / "assets" / "find-de.js").read_text(encoding="utf-8")
+    assert '"title":"[EN] ' + OWN + '","id":"n01","kind":"Rule","rank":0.04' in index
 
 
 def test_the_one_file_card_and_the_search_are_in_german(folder: Path) -> None:
