@@ -223,3 +223,18 @@ def test_all_that_is_drawn_is_among_its_texts(rig: Rig) -> None:
         told_of = squeezed(" ".join(drawing.texts()))
         for line in ("".join(one.itertext()) for one in ElementTree.fromstring(placed(drawing)[0].svg).iter(f"{SVG}text")):
             assert squeezed(line).removesuffix("-") in told_of
+
+
+def test_in_german_a_cap_that_is_off_is_not_said_to_be_shut() -> None:
+    """In English one word serves caps and taps; of a tap it means shut, of a cap that the way is open."""
+    seen = set()
+    for rig in in_language(demo.workspace(), GERMAN).rigs:
+        for state in states(rig).values():
+            said = told(placed(to_compare(rig, [state], GERMAN))[0])
+            for one in state.parts:
+                part = rig.part(one.part)
+                if part is not None and part.kind == "cap":
+                    words = said[part.id].partition(":")[2].split(",")[0].strip()
+                    assert words == {"on": "an", "off": "ab"}[one.words[0]], said[part.id]
+                    seen.add(words)
+    assert seen == {"an", "ab"}

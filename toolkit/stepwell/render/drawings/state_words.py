@@ -63,6 +63,7 @@ def _said(word: str, tap: bool) -> str:
 
 def _in(language: Language, word: str) -> str:
     """A word of a state in a language. What a supply is fed by is told by its label, which is in the language already."""
+    # "off" alone is a cap's: of a tap it means shut, and is said so.
     if language.english:
         return word
     if word.startswith("on ") and not language.knows("state", word):
