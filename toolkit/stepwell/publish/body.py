@@ -63,6 +63,8 @@ class Context:
     marks: Mapping[str, str]
     cards: Mapping[str, str]
     rig: str = ""
+    caps: frozenset[str] = frozenset()
+    """Parts of which "off" says that they are taken off; of a tap it says that it is shut."""
     meetings: Mapping[str, tuple[RoleMark, ...]] = field(default_factory=dict)
     """Inside a lane: the other roles that come to each meeting."""
     count: Iterator[int] = field(default_factory=lambda: count(1))

@@ -93,6 +93,7 @@ def _context(workspace: Workspace, procedure: Procedure, rig: Rig | None, langua
         marks=marks_of(procedure.body),
         cards={other.id: other.title for other in workspace.procedures},
         rig=procedure.rig,
+        caps=frozenset(part.id for part in parts if part.kind == "cap"),
     )
 
 
@@ -135,15 +136,17 @@ def _starts(starts: Starts | None, context: Context) -> tuple[SheetText, ...]:
 
 def _setting(part: str, words: tuple[str, ...], context: Context) -> SheetText:
     label = LabelRun(context.names.labels.get(part, part), part)
-    said = [_state(word, context) for word in words]
+    said = [_state(part, word, context) for word in words]
     if len(said) == 1:
         return tidy([label, TextRun(f": {said[0]}")])
     either = context.say("may be {states} or {last}", states=", ".join(said[:-1]), last=said[-1])
     return tidy([label, TextRun(f": {either}")])
 
 
-def _state(word: str, context: Context) -> str:
+def _state(part: str, word: str, context: Context) -> str:
     kind, colon, other = word.partition(":")
     if colon:
         return context.say(f"{kind} to {{part}}", part=context.names.labels.get(other, other))
+    if word == "off" and part in context.caps:
+        return context.names.language.say("drawing", "off")
     return context.names.language.say("state", word.replace("-", " "))
