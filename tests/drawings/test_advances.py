@@ -45,7 +45,7 @@ def test_a_line_is_at_most_as_wide_as_was_foretold(weight: int) -> None:
     texts = [
         "recirculation clamp: open",
         "Oxygenator-Entlüftung: geschlossen",
-        "Kappe von T3: an, entlüftet",
+        "Kappe von T3: an, belüftet",
         "V/A AV To Ty",
     ]
     for words, wide in zip(texts, measured(texts, weight), strict=True):
