@@ -30,6 +30,8 @@ from tests import demo
 from tests.publish.bench import AS_OF
 
 COUNT = 200
+RUNS = 5
+"""Of what is short, the best of so many is told: other work on the machine only ever makes it slower."""
 
 
 def line(what: str, target: str, measured: str) -> None:
@@ -65,6 +67,17 @@ def at_once(space: Workspace, report: CheckReport, cache: Cache) -> int:
         return len(list(Path(folder).glob("cards/*.pdf")))
 
 
+def fastest(space: Workspace, report: CheckReport) -> tuple[float, dict[str, CardResult]]:
+    """Seconds of one core for all cards, each time under titles that were never seen: the best of ``RUNS``."""
+    found: list[tuple[float, dict[str, CardResult]]] = []
+    for run in range(RUNS):
+        anew = tuple(replace(one, title=f"{one.title} {len(space.procedures)}.{run}") for one in space.procedures)
+        start = time.process_time()
+        made = cards(replace(space, procedures=anew), report, NOTHING_KEPT)
+        found.append((time.process_time() - start, made))
+    return min(found, key=lambda one: one[0])
+
+
 def main() -> None:
     """Print everything."""
     line("what", "target", "measured")
@@ -72,16 +85,12 @@ def main() -> None:
     space, report = library()
     number = len(demo.workspace().procedures)
     cards(space, report, NOTHING_KEPT, number)
-    others = tuple(replace(one, title=f"{one.title} again") for one in space.procedures)
-    start = time.process_time()
-    made = cards(replace(space, procedures=others), report, NOTHING_KEPT, number)
-    spent, pages = time.process_time() - start, sum(card.pages for card in made.values())
+    spent, made = fastest(replace(space, procedures=space.procedures[:number]), report)
+    pages = sum(card.pages for card in made.values())
     line("cards a second of one core, warm", "at least 20", f"{len(made) / spent:.1f}; {pages / spent:.1f} pages a second")
-    sides = [name for name, card in made.items() if card.pages == 1]
-    start = time.process_time()
-    again = replace(space, procedures=tuple(replace(one, title=f"{one.title} anew") for one in others if one.id in sides))
-    cards(again, report, NOTHING_KEPT)
-    line("of those that are one side", "", f"{len(sides) / (time.process_time() - start):.1f}")
+    sides = tuple(one for one in space.procedures[:number] if made[one.id].pages == 1)
+    spent, _ = fastest(replace(space, procedures=sides), report)
+    line("of those that are one side", "", f"{len(sides) / spent:.1f}")
     for name, card in sorted(made.items(), key=lambda pair: -len(pair[1].pdf))[:3]:
         weight = len(card.pdf) / 1024
         line(f"heavy: {name}", "at most 60 KiB", f"{weight:.0f} KiB, {weight / card.pages:.1f} a page")

@@ -8,7 +8,10 @@ import subprocess
 from pathlib import Path
 
 import pytest
+import rfc8785
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 from stepwell.ledger.canonical import NotCanonicalError, canonical
 from stepwell.ledger.sshsig import NAMESPACE, KeyProblemError, is_ed25519_line, sign, verifies
@@ -55,6 +58,34 @@ def test_the_example_of_rfc_8785() -> None:
 
 def test_the_order_of_keys_of_rfc_8785() -> None:
     assert list(json.loads(canonical(json.loads(RFC_8785_KEYS))).values()) == RFC_8785_ORDER
+
+
+ANY_TEXT = st.text(st.characters(), max_size=8)
+ANY_JSON = st.recursive(
+    st.none() | st.booleans() | st.integers(-(2**54), 2**54) | st.floats() | ANY_TEXT,
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(ANY_TEXT, inner, max_size=4),
+    max_leaves=12,
+)
+
+
+@settings(max_examples=600, deadline=None)
+@given(ANY_JSON)
+@example({"b": [True, 1, '\u2028\x7f\x1f\b\f\n\r\t"\\/'], "a": {"": None}, "B": -0})
+@example({"\ufb33": 1, "\U0001f600": 2})
+@example(2**53)
+@example(2**53 - 1)
+@example(-(2**53))
+@example("\ud800")
+@example({"a": "\udfff"})
+def test_the_quick_way_gives_the_bytes_of_the_library_or_refuses_as_it_does(value: object) -> None:
+    try:
+        wanted: bytes | None = bytes(rfc8785.dumps(value))  # type: ignore[arg-type]
+    except (rfc8785.CanonicalizationError, UnicodeEncodeError):
+        wanted = None
+    try:
+        assert canonical(value) == wanted  # type: ignore[arg-type]
+    except NotCanonicalError:
+        assert wanted is None
 
 
 @pytest.mark.parametrize("value", [2**53 + 1, float("nan"), float("inf"), "\ud800"], ids=["large", "nan", "inf", "half"])

@@ -16,7 +16,7 @@ NEAR = 0.015
 FULL = 0.955
 """It also ends with a page that is filled to this part."""
 _AIM = 0.96
-_MOST = 4
+_MOST = 3
 """Layouts; what fits is then good enough, for lines that wrap make the height jump."""
 _GROWS = (0.75, 1.05)
 """How the height grows with the type, as a power, below the preferred size (there only the lines shrink, and boxes, rules
