@@ -14,8 +14,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-import typst
-
 SOFT_HYPHEN = "\u00ad"
 SYLLABLE, JOINT = 3, 4
 """The fewest letters on either side of a break, and on either side of one where a compound word is joined."""
@@ -87,6 +85,8 @@ def _table(language: str, words: frozenset[str]) -> dict[str, tuple[int, ...]]:
     asked = sorted(word for word in words if len(word) >= 2 * SYLLABLE)
     if not asked or not re.fullmatch(r"[a-z]{2,3}", language):
         return {}
+    import typst  # here, because the typesetter is not needed for a set whose words are short
+
     inputs = {"words": json.dumps(asked, ensure_ascii=False), "language": language}
     answer = typst.Compiler(_COLUMN.encode(), ignore_system_fonts=True, sys_inputs=inputs).eval(_QUERY)
     lines: dict[str, list[float]] = {}
