@@ -15,6 +15,9 @@ from stepwell.circuit.kinds import part_kind
 from stepwell.model.language import ENGLISH
 from stepwell.publish.sheet import lines_of, spoken
 from stepwell.render.cards.code import code_text
+from stepwell.render.cards.engine import default_engine
+from stepwell.render.cards.fonts import points_for
+from stepwell.render.cards.sizes import LEAST_ARC, cap_mm
 from stepwell.render.drawings.place import plan_of
 from stepwell.render.drawings.plan import SHEET
 from stepwell.render.drawings.type_size import SIZE
@@ -74,13 +77,22 @@ def test_the_same_sheet_gives_the_same_bytes(path: str) -> None:
 
 
 def test_a_kit_list_has_two_boxes_a_line() -> None:
-    document, _ = made()["kit/connect-va.pdf"]
+    document, result = made()["kit/connect-va.pdf"]
     sheet = next(one for one in source().sheets if one.id == "connect-va")
     assert [row[0] for row in cells(document, "kit")] == [one.name for one in sheet.kit]
     table = next(block for block in document.blocks if isinstance(block, Table))
     assert table.columns[-2:] == ("box", "box")
-    start = next(block for block in document.blocks if isinstance(block, Picture))
-    assert start.caption == "Does yours match? The set before the first line"
+    assert Heading(words="Does yours match? The set before the first line") in document.blocks
+    (start,) = (block for block in document.blocks if isinstance(block, Picture))
+    assert "return cannula clamp: shut" in start.alt
+    # The drawing's words are as large as a card's, and what stands beside the circuit is said below it.
+    _, page = page_texts(result.pdf)
+    assert "return cannula" in page
+    assert page.index("Beside the circuit:") > page.index("pump head:")
+    least = points_for(cap_mm(LEAST_ARC, sheet.reading_distance_mm), default_engine().main_font)
+    drawn = [char for char in characters(result.pdf) if char["page_number"] == 2 and 110 < float(str(char["top"])) < 380]
+    assert len(drawn) > 100
+    assert min(float(str(char["size"])) for char in drawn if not slanted(char)) >= least - 0.05
 
 
 def test_a_trainers_sheet_tells_every_line_its_reason_and_its_slips() -> None:

@@ -87,8 +87,13 @@ class Placed:
         """The capitals of its words."""
         return SIZE * font.cap_height * self.height / self.form.height
 
-    def plain(self, *, drawn: bool = True) -> Plain:
-        """What the template needs to know; without ``drawn`` only how high the drawing is."""
+    @property
+    def width(self) -> float:
+        """In mm."""
+        return self.height * self.form.width / self.form.height
+
+    def told(self) -> tuple[str, ...]:
+        """Sentences on what is not said beside each part."""
         drawing, language = self.start.drawing, self.start.language
 
         def say(english: str, **slots: str) -> str:
@@ -102,6 +107,11 @@ class Placed:
             said.append(say("Tubing without words: {contents}.", contents=drawing.tubing or drawing.below))
         if drawing.unsure:
             said.append(say("In a frame: either is right."))
+        return tuple(said)
+
+    def plain(self, *, drawn: bool = True) -> Plain:
+        """What the template needs to know; without ``drawn`` only how high the drawing is."""
+        drawing = self.start.drawing
         svg, words = self.form.parted() if drawn else ("", ())
         return {
             "place": self.place.value,
@@ -111,22 +121,27 @@ class Placed:
             "size": f"{SIZE}",
             "width": str(self.form.width),
             "height": f"{self.height:.2f}",
-            "alt": f"{say('As it is before the first line.')} {drawing.told}",
-            "said": " ".join(said),
+            "alt": f"{self.start.language.say('card', 'As it is before the first line.')} {drawing.told}",
+            "said": " ".join(self.told()),
             "beside": [[label, words] for label, words in drawing.beside],
         }
 
 
 def start_of(sheet: Sheet, rig: Rig | None, report: ProcedureReport | None) -> Start | None:
     """The drawing for a card; None for a card that has none. ``rig`` is in the language of the sheet."""
-    if sheet.kind != Kind.ROUTINE.value or rig is None or report is None or not 0 < len(report.starts) <= MOST_STARTS:
+    if sheet.kind != Kind.ROUTINE.value or rig is None or report is None:
         return None
-    if not has_circuit(rig):
+    return start_drawn(rig, report, fixed_words(sheet.language))
+
+
+def start_drawn(rig: Rig, report: ProcedureReport, language: Language) -> Start | None:
+    """The drawing of a set before the first line of a procedure; None where its starts are not known or nothing can be
+    drawn. ``rig`` is in ``language`` already."""
+    if not 0 < len(report.starts) <= MOST_STARTS or not has_circuit(rig):
         return None
     layout = compile_rig(rig)
     if any(len(state) != len(layout.variables) for state in report.starts):
         return None
-    language = fixed_words(sheet.language)
     states = tuple(circuit_state(layout, state) for state in report.starts)
     return Start(drawing=to_compare(rig, states, language), language=language)
 

@@ -7,14 +7,15 @@ from datetime import date
 from stepwell.model.language import Language
 from stepwell.model.rig import Rig
 from stepwell.publish.sheet import Sheet, spoken
-from stepwell.render.drawings.draw import Picture as Drawing
-from stepwell.render.drawings.draw import draw
-from stepwell.render.drawings.plan import SHEET
-from stepwell.render.sheets.common import known_states, sheet_foot, ticked
-from stepwell.render.sheets.document import Block, Break, Document, Para, Picture, Sign, Table, Title
-from stepwell.report.circuit_state import circuit_state
+from stepwell.render.cards.engine import default_engine
+from stepwell.render.cards.start import Place, start_drawn
+from stepwell.render.sheets.common import sheet_foot, ticked
+from stepwell.render.sheets.document import Block, Break, Document, Heading, Para, Picture, Sign, Table, Title
 from stepwell.report.results import ProcedureReport
 from stepwell.source.read_fixed_words import fixed_words
+
+ROOM_MM = 200.0
+"""What its page leaves for the drawing: the rest is for the heading and for what stands beside the circuit."""
 
 
 def kit_list(sheet: Sheet, rig: Rig | None, report: ProcedureReport | None, as_of: date) -> Document | None:
@@ -46,7 +47,7 @@ def kit_list(sheet: Sheet, rig: Rig | None, report: ProcedureReport | None, as_o
             )
         ),
         Sign(title=say("Complete"), roles=(say("Laid out by"), say("Seen by"))),
-        *_start(rig, report, language),
+        *_start(sheet, rig, report, language),
     ]
     return Document(
         sort="kit",
@@ -62,13 +63,20 @@ def kit_list(sheet: Sheet, rig: Rig | None, report: ProcedureReport | None, as_o
     )
 
 
-def _start(rig: Rig | None, report: ProcedureReport | None, language: Language) -> tuple[Block, ...]:
-    known = known_states(rig, report)
-    if rig is None or known is None:
+def _start(sheet: Sheet, rig: Rig | None, report: ProcedureReport | None, language: Language) -> tuple[Block, ...]:
+    """The same drawing as on a card, with the words beside it, as large as a page of its own allows."""
+    start = None if rig is None or report is None else start_drawn(rig, report, language)
+    if start is None:
         return ()
-    layout, states = known
-    state = circuit_state(layout, next(iter(states.values())).before)
-    svg = draw(rig, Drawing(state=state, key=False, frame=SHEET, ground=False, language=language))
-    caption = language.say("sheet", "Does yours match? The set before the first line")
-    alt = language.say("sheet", "{rig} before the first line", rig=rig.title)
-    return Break(), Picture(id="start", svg=svg, alt=alt, caption=caption)
+    placed = start.placed(Place.OWN, ROOM_MM, sheet, default_engine().main_font)
+    told = placed.told()
+    blocks: list[Block] = [
+        Break(),
+        Heading(words=language.say("sheet", "Does yours match? The set before the first line")),
+        Para(words=" ".join((*told, language.say("card", "Put right what differs.")))),
+        Picture(id="start", svg=placed.form.svg, alt=start.drawing.told, width=f"{placed.width:.2f}"),
+    ]
+    if start.drawing.beside:
+        beside = "; ".join(f"{label}: {words}" for label, words in start.drawing.beside)
+        blocks.append(Para(head=language.say("card", "Beside the circuit:"), words=beside + "."))
+    return tuple(blocks)
