@@ -26,6 +26,7 @@ from stepwell.render.sheets.document import Words as Cell
 from stepwell.render.sheets.inspection import inspection
 from stepwell.render.sheets.make import documents
 from stepwell.render.sheets.press import press
+from stepwell.render.sheets.set_lines import TRAITS
 from stepwell.slips.results import Outcome
 from stepwell.source.workspace import load_workspace
 from tests.cards.made import characters, page_texts, pictures, slanted
@@ -132,7 +133,10 @@ def test_an_inspection_sheet_has_a_line_for_everything_in_the_sets_file() -> Non
         for part in rig.parts:
             kind = part_kind(part.kind)
             if kind is not None and kind.family is Family.EQUIPMENT:
-                assert all(trait.replace("-", " ") in sensors[part.label] for trait in part.traits)
+                assert all(TRAITS.get(trait, trait.replace("-", " ")) in sensors[part.label] for trait in part.traits)
+        figures = " ".join(row[2] for row in cells(document, "spaces"))
+        assert "on the main path" in figures
+        assert not re.search(r"\d [a-zµ]", figures), "a figure can break from its unit"
         assert result.pages >= 3
 
 

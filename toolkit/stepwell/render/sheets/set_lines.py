@@ -22,6 +22,19 @@ from stepwell.report.circuit_state import CircuitState, circuit_state
 _UNIT_WORDS = frozenset({"in", "day", "days", "pieces"})
 
 
+NO_BREAK = "\u00a0"
+TRAITS = {
+    "main": "on the main path",
+    "on-main-path": "on the main path",
+    "kept": "not to be opened by accident",
+    "side-branch": "a side branch, to be bled",
+    "travels": "goes along on a journey",
+    "roaming": "a loose tube clamp",
+    "hand": "turned by hand",
+}
+"""What a trait says to those who stand at the set; one that is not here says it by its name."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetWords:
     """A set whose labels are in ``language`` already, and what its file says in other words than labels."""
@@ -47,13 +60,15 @@ class SetWords:
     def traits(self, part: Part) -> tuple[str, ...]:
         """The traits of a part."""
         if self.language.english:
-            return tuple(trait.replace("-", " ") for trait in part.traits)
+            return tuple(TRAITS.get(trait, trait.replace("-", " ")) for trait in part.traits)
         return tuple(self.language.say("kind", trait) for trait in part.traits)
 
     def figures(self, part: Part) -> tuple[str, ...]:
         """The figures of a part, each with its name."""
         return tuple(
-            f"{self.language.say('figure', name.replace('-', ' '))} {self._number(value)}" for name, value in part.data
+            # A figure never breaks from its unit.
+            f"{self.language.say('figure', name.replace('-', ' '))} {self._number(value).replace(' ', NO_BREAK)}"
+            for name, value in part.data
         )
 
     def words(self, part: Part) -> tuple[str, ...]:
