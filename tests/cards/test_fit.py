@@ -9,6 +9,7 @@ import pytest
 from stepwell.model.procedure import Procedure, Stage, Step
 from stepwell.publish.canonical import plain_data
 from stepwell.publish.sheet import Sheet
+from stepwell.render.cards import fit
 from stepwell.render.cards.attempt import Attempt, Card
 from stepwell.render.cards.clean import Cleaner
 from stepwell.render.cards.engine import default_engine
@@ -70,6 +71,26 @@ def test_what_never_fits_is_tried_twice(tried: list[float]) -> None:
     made = fitted(card_for(sheet_of(urgent(40))))
     assert made.layout.pages > 1
     assert tried == [1.0, least_scale()]
+
+
+def test_a_step_longer_than_a_side_may_break_however_the_search_ended(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Also where no layout that was tried came down to the least size."""
+    step = Step(id="long", who="primer", say=say("Shut {drain-clamp}. " * 400))
+    card = card_for(sheet_of(replace(emergency(), body=(Stage(title="At once", body=(step,)),))))
+    asked: list[frozenset[str]] = []
+    original = Card.attempt
+
+    def attempt(one: Card, scale: float, breaks: Breaks) -> Attempt:
+        asked.append(breaks.loose)
+        return original(one, scale, breaks)
+
+    monkeypatch.setattr(Card, "attempt", attempt)
+    for most in (1, 3):
+        monkeypatch.setattr(fit, "_MOST", most)
+        made = fitted(card)
+        assert asked[-1] == {"long"}
+        assert made.layout.split("step")
+        assert not made.layout.too_long(card.bottom)
 
 
 def long(stages: int, each: int) -> Procedure:

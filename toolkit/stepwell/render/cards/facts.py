@@ -10,6 +10,10 @@ QUERY = (
 )
 
 
+FRAME_MM = 2.0
+"""What the frame of the first actions takes below the last of them."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
     """A place: ``at`` is ``start`` or ``end``, ``y`` is in mm from the top of the page."""
@@ -46,7 +50,7 @@ class Layout:
     def too_long(self, bottom: float) -> frozenset[str]:
         """Ids of steps and holds that run down to ``bottom`` (mm) of a page or beyond it: longer than a page."""
         ends = (m for m in self.marks if m.sort in ("step", "hold") and m.at == "end")
-        return frozenset(m.id for m in ends if m.y > bottom - 0.5)
+        return frozenset(m.id for m in ends if m.y > bottom - FRAME_MM - 0.5)
 
 
 def read_layout(answer: str) -> Layout:

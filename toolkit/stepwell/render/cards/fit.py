@@ -47,18 +47,22 @@ def fitted(card: Card) -> Attempt:
     while len(tried) < _MOST:
         attempt = card.attempt(scale, Breaks())
         tried.append(_Tried(scale=scale, fill=_height(attempt.layout) / (card.bottom - TOP_MM)))
-        too_long = attempt.layout.too_long(card.bottom)
-        if attempt.layout.pages == 1 and not too_long:
+        if attempt.layout.pages == 1 and not attempt.layout.too_long(card.bottom):
             best, fits = attempt, tried[-1]
         elif scale > low:
             over = tried[-1]
         else:
-            # Nothing fits: shown at the least size, where a step longer than a side may break.
-            return card.attempt(low, Breaks(loose=too_long)) if too_long else attempt
+            return _at_least(card, attempt)
         if fits is not None and (fits.fill >= FULL or (LARGEST_SCALE if over is None else over.scale) - fits.scale <= NEAR):
             break
         scale = _next(tried, fits, over)
-    return best if best is not None else card.attempt(low, Breaks())
+    return best if best is not None else _at_least(card, card.attempt(low, Breaks()))
+
+
+def _at_least(card: Card, attempt: Attempt) -> Attempt:
+    """What was laid out at the least size; where a step is longer than a side, again with leave to break it."""
+    too_long = attempt.layout.too_long(card.bottom)
+    return card.attempt(least_scale(), Breaks(loose=too_long)) if too_long else attempt
 
 
 def _height(layout: Layout) -> float:
